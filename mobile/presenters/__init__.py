@@ -1,0 +1,1 @@
+"""State to what a screen shows, touch to act; no Kivy here."""

@@ -1,0 +1,249 @@
+"""All entries of one game that a holder has, in the order that all holders compute.
+
+An entry is taken in once everything that it knew of has been (causal delivery); until
+then it waits. The order is by the time at which an entry can have been written at the
+earliest: its table time, but never before anything that it knew of. Ties go by how much
+it knew, then by device and number. So the order extends happens-before, needs no wall
+clock to be right, and a new entry's place in it never moves another entry.
+
+Two different entries under one device and number are a fork: both stay, both count, and
+the fork is reported. Nothing here decides between them.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, insort
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from tablesync.core.acts import EntryId
+from tablesync.core.vector_clock import DeviceId, VectorClock
+from tablesync.errors import BrokenChainError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping
+
+    from tablesync.core.entries import Entry
+
+__all__ = ["Fork", "Head", "History", "Place"]
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Place:
+    """Where an entry stands in the common order."""
+
+    time_ms: int
+    """Its table time, or the latest of what it knew of where that is later."""
+    known: int
+    """How many entries its vector clock covers."""
+    id: EntryId
+    digest: bytes
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Head:
+    """The newest entry of a device's chain."""
+
+    number: int
+    digest: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class Fork:
+    """Different entries under one device and number, in order of digest."""
+
+    id: EntryId
+    entries: tuple[Entry, ...]
+
+
+class History:
+    """The entries of one game, whatever the order in which they arrive."""
+
+    def __init__(self, game: bytes) -> None:
+        self.game = game
+        """The game's id, to which the first entry of every device links."""
+        self._entries: dict[bytes, Entry] = {}
+        self._places: dict[bytes, Place] = {}
+        self._order: list[Place] = []
+        self._at: dict[EntryId, list[bytes]] = {}
+        self._counts: dict[DeviceId, int] = {}
+        self._tips: dict[DeviceId, set[bytes]] = {}
+        self._forked: set[EntryId] = set()
+        self._waiting: dict[bytes, Entry] = {}
+        self._broken: list[BrokenChainError] = []
+
+    def __len__(self) -> int:
+        return len(self._entries)
+
+    def __iter__(self) -> Iterator[Entry]:
+        """The entries in the common order."""
+        return (self._entries[place.digest] for place in self._order)
+
+    def __contains__(self, digest: object) -> bool:
+        return digest in self._entries
+
+    def __getitem__(self, id_: EntryId) -> Entry:
+        """The entry of that device and number; of a fork, the first by digest."""
+        return self._entries[min(self._at[id_])]
+
+    def holds(self, id_: EntryId) -> bool:
+        """Whether an entry of that device and number has been taken in."""
+        return id_ in self._at
+
+    def place(self, entry: Entry) -> Place:
+        """Where the entry stands in the common order."""
+        return self._places[entry.digest]
+
+    def add(self, entry: Entry) -> tuple[Entry, ...]:
+        """Takes an entry in, or lets it wait for what it knew of.
+
+        Returns:
+            The entries that are taken in by this, each after what it knew of: none
+            where the entry is known already or has to wait.
+
+        Raises:
+            BrokenChainError: it links to another game or to an entry of other number or
+                device, or knew less than the entry before it. One that waited and turns
+                out so is listed in `broken`.
+        """
+        if entry.digest in self._entries or entry.digest in self._waiting:
+            return ()
+        if not self._is_ready(entry):
+            self._waiting[entry.digest] = entry
+            return ()
+        self._take(entry)
+        taken = [entry]
+        while ready := next(filter(self._is_ready, self._waiting.values()), None):
+            del self._waiting[ready.digest]
+            try:
+                self._take(ready)
+            except BrokenChainError as error:
+                self._broken.append(error)
+            else:
+                taken.append(ready)
+        return tuple(taken)
+
+    def _is_ready(self, entry: Entry) -> bool:
+        linked = entry.id.number == 1 or entry.link in self._entries
+        return linked and all(
+            self._counts.get(device, 0) >= n for device, n in entry.seen.items()
+        )
+
+    def _take(self, entry: Entry) -> None:
+        self._require_chain(entry)
+        place = self._place_of(entry)
+        self._entries[entry.digest] = entry
+        self._places[entry.digest] = place
+        insort(self._order, place)
+        branches = self._at.setdefault(entry.id, [])
+        branches.append(entry.digest)
+        device, number = entry.id.device, entry.id.number
+        self._counts[device] = max(number, self._counts.get(device, 0))
+        tips = self._tips.setdefault(device, set())
+        tips.discard(entry.link)
+        tips.add(entry.digest)
+        if len(branches) > 1:
+            self._forked.add(entry.id)
+            self._lay_out_anew()
+
+    def _require_chain(self, entry: Entry) -> None:
+        if entry.id.number == 1:
+            if entry.link != self.game:
+                raise BrokenChainError(str(entry.id), "is not an entry of this game")
+            return
+        before = self._entries[entry.link]
+        if (before.id.device, before.id.number + 1) != (
+            entry.id.device,
+            entry.id.number,
+        ):
+            raise BrokenChainError(str(entry.id), f"links to entry {before.id}")
+        if not before.seen <= entry.seen:
+            raise BrokenChainError(str(entry.id), f"knew less than entry {before.id}")
+
+    def _place_of(self, entry: Entry) -> Place:
+        known = entry.seen.total() + entry.id.number
+        times = [entry.table_time_ms]
+        if entry.id.number > 1:
+            times.append(self._places[entry.link].time_ms)
+        for device, number in entry.seen.items():
+            for digest in self._at[EntryId(device, number)]:
+                # Of a fork, the branch that knew more can't be the one that was seen.
+                seen = self._places.get(digest)
+                if seen is not None and seen.known < known:
+                    times.append(seen.time_ms)
+        return Place(max(times), known, entry.id, entry.digest)
+
+    def _lay_out_anew(self) -> None:
+        """Sets all places again: a fork may change what later entries knew of."""
+        pending = sorted(self._places.values(), key=lambda place: place.known)
+        self._places.clear()
+        for place in pending:
+            self._places[place.digest] = self._place_of(self._entries[place.digest])
+        self._order = sorted(self._places.values())
+
+    def entries_from(self, place: Place) -> tuple[Entry, ...]:
+        """The entries from that place on, in the common order."""
+        start = bisect_left(self._order, place)
+        return tuple(self._entries[p.digest] for p in self._order[start:])
+
+    def have(self) -> VectorClock:
+        """What is held: device to the highest number without a gap below it."""
+        return VectorClock(self._counts)
+
+    def heads(self) -> dict[DeviceId, tuple[Head, ...]]:
+        """The newest entry of every device; several where a device has forked."""
+        return {
+            device: tuple(sorted(Head(self._entries[d].id.number, d) for d in tips))
+            for device, tips in self._tips.items()
+        }
+
+    def missing_from(
+        self, theirs: Mapping[DeviceId, Iterable[Head]]
+    ) -> tuple[Entry, ...]:
+        """The entries that a holder with these heads may lack, each after what it knew.
+
+        A head that is not held here is newer than what is held, or on another branch;
+        the other holder tells which when it looks at our heads.
+        """
+        held: set[bytes] = set()
+        for device, heads in theirs.items():
+            for head in heads:
+                held |= self._chain_to(device, head)
+        return tuple(
+            self._entries[place.digest]
+            for place in self._order
+            if place.digest not in held
+        )
+
+    def _chain_to(self, device: DeviceId, head: Head) -> set[bytes]:
+        if head.digest not in self._entries:
+            is_newer = head.number > self._counts.get(device, 0)
+            return self._all_of(device) if is_newer else set()
+        chain: set[bytes] = set()
+        digest = head.digest
+        while digest in self._entries:
+            chain.add(digest)
+            digest = self._entries[digest].link
+        return chain
+
+    def _all_of(self, device: DeviceId) -> set[bytes]:
+        return {e.digest for e in self._entries.values() if e.id.device == device}
+
+    def cut(self, clock: VectorClock) -> tuple[Entry, ...]:
+        """What somebody with that clock could know, in the common order."""
+        return tuple(e for e in self if e.id.number <= clock[e.id.device])
+
+    def waiting(self) -> tuple[Entry, ...]:
+        """The entries that wait for something they knew of."""
+        return tuple(self._waiting.values())
+
+    def broken(self) -> tuple[BrokenChainError, ...]:
+        """What was wrong with entries that waited and then could not be taken in."""
+        return tuple(self._broken)
+
+    def forks(self) -> tuple[Fork, ...]:
+        """Every device and number under which different entries are held."""
+        return tuple(
+            Fork(id_, tuple(self._entries[d] for d in sorted(self._at[id_])))
+            for id_ in sorted(self._forked)
+        )

@@ -1,0 +1,1 @@
+"""Rule sets as data, one code and edition a module."""

@@ -1,0 +1,198 @@
+"""Every exception that tablesync raises.
+
+::
+
+    TableSyncError
+    ├── BadInputError          a file or an argument from outside is wrong
+    │   ├── ScenarioError
+    │   ├── SheetError
+    │   └── RuleFileError
+    ├── EntryError             an entry can't be taken
+    │   ├── MalformedEntryError
+    │   ├── WrongSeatError
+    │   ├── BrokenChainError
+    │   └── BadSignatureError
+    ├── ProtocolError          the other end broke the protocol
+    │   ├── MalformedFrameError
+    │   ├── UnsupportedVersionError
+    │   └── UnexpectedMessageError
+    ├── RefusedError           the other end refused us, with a code and a sentence
+    ├── StorageError           the disk or the database failed
+    │   ├── SchemaVersionError
+    │   └── CorruptJournalError
+    └── UnreachableError       nobody answers at that address
+
+Each builds one sentence: what, where, what was expected.
+"""
+
+from __future__ import annotations
+
+__all__ = [
+    "BadInputError",
+    "BadSignatureError",
+    "BrokenChainError",
+    "CorruptJournalError",
+    "EntryError",
+    "FieldError",
+    "MalformedEntryError",
+    "MalformedFrameError",
+    "ProtocolError",
+    "RefusedError",
+    "RuleFileError",
+    "ScenarioError",
+    "SchemaVersionError",
+    "SheetError",
+    "StorageError",
+    "TableSyncError",
+    "UnexpectedMessageError",
+    "UnreachableError",
+    "UnsupportedVersionError",
+    "WrongSeatError",
+]
+
+
+class TableSyncError(Exception):
+    """Whatever goes wrong in tablesync and has a sentence for it."""
+
+
+class FieldError(TableSyncError):
+    """One field is not what it should be; whoever knows the place says where."""
+
+    def __init__(self, what: str, expected: str) -> None:
+        super().__init__(what, expected)
+        self.what = what
+        self.expected = expected
+
+    def __str__(self) -> str:
+        return f"{self.what}; expected {self.expected}"
+
+
+class BadInputError(TableSyncError):
+    """A file or an argument from outside is wrong."""
+
+    def __init__(self, where: str, what: str, expected: str) -> None:
+        super().__init__(where, what, expected)
+        self.where = where
+        """The file and line, or the name of the argument."""
+        self.what = what
+        self.expected = expected
+
+    def __str__(self) -> str:
+        return f"{self.where}: {self.what}; expected {self.expected}"
+
+
+class ScenarioError(BadInputError):
+    """A scenario file breaks its format."""
+
+
+class SheetError(BadInputError):
+    """A roster or game-sheet file breaks its format."""
+
+
+class RuleFileError(BadInputError):
+    """A rule file breaks its format, or no rule set has that name."""
+
+
+class EntryError(TableSyncError):
+    """An entry can't be taken."""
+
+    def __init__(self, entry: str, what: str) -> None:
+        super().__init__(entry, what)
+        self.entry = entry
+        """Which entry, as `device prefix:number`, or how far it could be read."""
+        self.what = what
+
+    def __str__(self) -> str:
+        return f"entry {self.entry}: {self.what}"
+
+
+class MalformedEntryError(EntryError):
+    """The bytes of an entry can't be read."""
+
+
+class WrongSeatError(EntryError):
+    """A seat entered an act that is not its own."""
+
+
+class BrokenChainError(EntryError):
+    """An entry does not follow from the one of its device before it."""
+
+
+class BadSignatureError(EntryError):
+    """The signature is not that of the entry's device over the entry's bytes."""
+
+
+class ProtocolError(TableSyncError):
+    """The other end broke the protocol."""
+
+    code = "protocol"
+    """The refusal code that goes out with the sentence."""
+
+    def __init__(self, what: str) -> None:
+        super().__init__(what)
+        self.what = what
+
+    def __str__(self) -> str:
+        return self.what
+
+
+class MalformedFrameError(ProtocolError):
+    """A frame that is no message: too large, not msgpack, wrong shape or type."""
+
+    code = "malformed"
+
+
+class UnsupportedVersionError(ProtocolError):
+    """The other end speaks a version of the protocol that this one does not."""
+
+    code = "version"
+
+
+class UnexpectedMessageError(ProtocolError):
+    """A message that may not come at this point."""
+
+    code = "unexpected"
+
+
+class RefusedError(TableSyncError):
+    """The other end refused us."""
+
+    def __init__(self, code: str, sentence: str) -> None:
+        super().__init__(code, sentence)
+        self.code = code
+        self.sentence = sentence
+
+    def __str__(self) -> str:
+        return f"the relay refused ({self.code}): {self.sentence}"
+
+
+class StorageError(TableSyncError):
+    """The disk or the database failed."""
+
+    def __init__(self, where: str, what: str) -> None:
+        super().__init__(where, what)
+        self.where = where
+        self.what = what
+
+    def __str__(self) -> str:
+        return f"{self.where}: {self.what}"
+
+
+class SchemaVersionError(StorageError):
+    """A database of a version that this program does not read."""
+
+
+class CorruptJournalError(StorageError):
+    """A stored entry does not pass its own check."""
+
+
+class UnreachableError(TableSyncError):
+    """Nobody answers at that address."""
+
+    def __init__(self, address: str, what: str) -> None:
+        super().__init__(address, what)
+        self.address = address
+        self.what = what
+
+    def __str__(self) -> str:
+        return f"no relay answers at {self.address}: {self.what}"

@@ -1,0 +1,221 @@
+"""Entries and game sheets as exact bytes: written once, hashed and signed as they are.
+
+The bytes are msgpack, which has several spellings of one value. So nothing is ever
+encoded again to be checked: what was signed is stored, sent and verified as it came.
+
+An entry's payload is the array
+
+    [1, device, number, seat, table time, seen, link, [act name, field, field, …]]
+
+with `seen` as an array of `[device, number]` in order of device, and `link` the digest
+of the device's entry before, or the game's id for its first.
+"""
+
+from __future__ import annotations
+
+import msgpack
+from cryptography.exceptions import InvalidSignature
+from cryptography.hazmat.primitives.asymmetric.ed25519 import (
+    Ed25519PrivateKey,
+    Ed25519PublicKey,
+)
+
+from tablesync.core.act_forms import FORM_BY_NAME, form_of
+from tablesync.core.acts import Act, EntryId, Seat
+from tablesync.core.entries import Entry, digest_of
+from tablesync.core.vector_clock import DeviceId, VectorClock
+from tablesync.errors import (
+    BadSignatureError,
+    FieldError,
+    MalformedEntryError,
+    WrongSeatError,
+)
+
+
+__all__ = ["ENTRY_VERSION", "MOST_BYTES", "DeviceKey", "Pen", "unseal", "verify"]
+
+ENTRY_VERSION = 1
+MOST_BYTES = 16 * 1024
+"""No payload is larger: the longest note fits several times over."""
+LATEST_MS = 2**53
+"""Beyond any time that every reader can hold exactly."""
+_DOMAIN = b"tablesync entry\x00"
+
+
+class DeviceKey:
+    """A device's signing key. It never leaves the device, and is never copied."""
+
+    def __init__(self, secret: bytes) -> None:
+        """Takes the 32 secret bytes of an Ed25519 key (RFC 8032)."""
+        self.secret = secret
+        self._key = Ed25519PrivateKey.from_private_bytes(secret)
+        self.device = DeviceId(self._key.public_key().public_bytes_raw())
+
+    def sign(self, payload: bytes) -> bytes:
+        """The signature of an entry's payload, 64 bytes."""
+        return self._key.sign(_DOMAIN + payload)
+
+
+class Pen:
+    """Writes the entries of one device at one seat of a game, in an unbroken chain."""
+
+    def __init__(self, key: DeviceKey, seat: Seat, game: bytes) -> None:
+        self.device = key.device
+        self.seat = seat
+        self._key = key
+        self._number = 0
+        self._link = game
+
+    def resume(self, last: Entry) -> None:
+        """Goes on after the last entry that this device has written."""
+        self._number = last.id.number
+        self._link = last.digest
+
+    def write(self, act: Act, seen: VectorClock, table_time_ms: int) -> Entry:
+        """Puts an act on record.
+
+        Args:
+            act: what the official did.
+            seen: what the device holds of the other devices' entries.
+            table_time_ms: when the finger came down.
+
+        Raises:
+            WrongSeatError: the act is not this seat's.
+        """
+        form = form_of(act)
+        if self.seat not in form.seats:
+            raise WrongSeatError(
+                str(EntryId(self.device, self._number + 1)),
+                f"{form.name} is no act of the {self.seat} seat",
+            )
+        seen = seen.without(self.device)
+        id_ = EntryId(self.device, self._number + 1)
+        payload: bytes = msgpack.packb(
+            [
+                ENTRY_VERSION,
+                id_.device,
+                id_.number,
+                str(self.seat),
+                table_time_ms,
+                [[device, n] for device, n in seen.items()],
+                self._link,
+                [form.name, *form.write(act).values()],
+            ]
+        )
+        signature = self._key.sign(payload)
+        digest = digest_of(payload, signature)
+        link, self._link, self._number = self._link, digest, id_.number
+        return Entry(
+            id_, self.seat, seen, table_time_ms, act, link, payload, signature, digest
+        )
+
+
+def verify(entry: Entry) -> None:
+    """Checks the signature of the entry's device over the entry's exact bytes.
+
+    Raises:
+        BadSignatureError: it is not that device's signature.
+    """
+    try:
+        Ed25519PublicKey.from_public_bytes(entry.id.device).verify(
+            entry.signature, _DOMAIN + entry.payload
+        )
+    except (InvalidSignature, ValueError) as error:
+        raise BadSignatureError(str(entry.id), "its signature is not valid") from error
+
+
+def unseal(payload: bytes, signature: bytes) -> Entry:
+    """Reads an entry from its bytes, strictly; `verify` checks the signature.
+
+    Raises:
+        MalformedEntryError: the bytes are no entry of this version.
+        WrongSeatError: its act is not one of its seat's.
+    """
+    name = "?"
+    try:
+        values = _unpacked(payload)
+        if not isinstance(values, list) or len(values) != 8:
+            raise FieldError("it is no array of 8", "the entry's fields")
+        version, device, number, seat, time_ms, seen, link, act = values
+        if version != ENTRY_VERSION:
+            raise FieldError(f"it has version {version!r}", f"{ENTRY_VERSION}")
+        device = DeviceId(_sized(device, 32, "device"))
+        id_ = EntryId(device, _count(number, 1, 2**31, "number"))
+        name = str(id_)
+        table_time_ms = _count(time_ms, 0, LATEST_MS, "table time")
+        entry_seat = _seat(seat)
+        clock = _seen(seen, device)
+        _sized(link, 32, "link")
+        _sized(signature, 64, "signature")
+        done = _act(act)
+    except FieldError as error:
+        raise MalformedEntryError(name, str(error)) from error
+    if entry_seat not in form_of(done).seats:
+        raise WrongSeatError(
+            name, f"{form_of(done).name} is no act of the {entry_seat} seat"
+        )
+    digest = digest_of(payload, signature)
+    return Entry(
+        id_, entry_seat, clock, table_time_ms, done, link, payload, signature, digest
+    )
+
+
+def _unpacked(payload: bytes) -> object:
+    if not isinstance(payload, bytes) or len(payload) > MOST_BYTES:
+        raise FieldError("it is too long", f"at most {MOST_BYTES} bytes")
+    try:
+        value: object = msgpack.unpackb(payload, use_list=True, strict_map_key=True)
+    except (ValueError, msgpack.UnpackException, RecursionError) as error:
+        raise FieldError("it is no msgpack", "one msgpack value") from error
+    return value
+
+
+def _sized(value: object, size: int, name: str) -> bytes:
+    if not isinstance(value, bytes) or len(value) != size:
+        raise FieldError(f"its {name} is not right", f"{size} bytes")
+    return value
+
+
+def _count(value: object, low: int, high: int, name: str) -> int:
+    if not isinstance(value, int) or isinstance(value, bool):
+        raise FieldError(f"its {name} is no number", f"a whole number from {low}")
+    if not low <= value <= high:
+        raise FieldError(f"its {name} is {value}", f"from {low} to {high}")
+    return value
+
+
+def _seat(value: object) -> Seat:
+    try:
+        return Seat(value)  # type: ignore[arg-type]
+    except ValueError as error:
+        raise FieldError("its seat is not known", ", ".join(Seat)) from error
+
+
+def _seen(value: object, device: DeviceId) -> VectorClock:
+    if not isinstance(value, list):
+        raise FieldError("what it knew is no array", "pairs of device and number")
+    counts: dict[DeviceId, int] = {}
+    for pair in value:
+        if not isinstance(pair, list) or len(pair) != 2:
+            raise FieldError("what it knew is not right", "pairs of device and number")
+        other = DeviceId(_sized(pair[0], 32, "known device"))
+        counts[other] = _count(pair[1], 1, 2**31, "known number")
+    if list(counts) != sorted(counts) or len(counts) != len(value) or device in counts:
+        raise FieldError(
+            "what it knew is not right", "other devices, each once, in order"
+        )
+    return VectorClock(counts)
+
+
+def _act(value: object) -> Act:
+    if not isinstance(value, list) or not value or not isinstance(value[0], str):
+        raise FieldError("its act is no array", "an act's name and fields")
+    form = FORM_BY_NAME.get(value[0])
+    if form is None:
+        raise FieldError(f"its act {value[0][:24]!r} is not known", "an act's name")
+    if len(value) != len(form.fields) + 1:
+        raise FieldError(
+            f"its act {form.name} has {len(value) - 1} fields", f"{len(form.fields)}"
+        )
+    names = (field.name for field in form.fields)
+    return form.read(dict(zip(names, value[1:], strict=True)))

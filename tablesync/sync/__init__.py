@@ -1,0 +1,1 @@
+"""The protocol between a device and the relay, without sockets or timers."""
