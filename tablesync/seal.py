@@ -31,7 +31,6 @@ from tablesync.errors import (
     WrongSeatError,
 )
 
-
 __all__ = ["ENTRY_VERSION", "MOST_BYTES", "DeviceKey", "Pen", "unseal", "verify"]
 
 ENTRY_VERSION = 1
@@ -133,19 +132,14 @@ def unseal(payload: bytes, signature: bytes) -> Entry:
     """
     name = "?"
     try:
-        values = _unpacked(payload)
-        if not isinstance(values, list) or len(values) != 8:
-            raise FieldError("it is no array of 8", "the entry's fields")
-        version, device, number, seat, time_ms, seen, link, act = values
-        if version != ENTRY_VERSION:
-            raise FieldError(f"it has version {version!r}", f"{ENTRY_VERSION}")
+        device, number, seat, time_ms, seen, link, act = _fields(payload)
         device = DeviceId(_sized(device, 32, "device"))
         id_ = EntryId(device, _count(number, 1, 2**31, "number"))
         name = str(id_)
         table_time_ms = _count(time_ms, 0, LATEST_MS, "table time")
         entry_seat = _seat(seat)
         clock = _seen(seen, device)
-        _sized(link, 32, "link")
+        link = _sized(link, 32, "link")
         _sized(signature, 64, "signature")
         done = _act(act)
     except FieldError as error:
@@ -160,14 +154,19 @@ def unseal(payload: bytes, signature: bytes) -> Entry:
     )
 
 
-def _unpacked(payload: bytes) -> object:
-    if not isinstance(payload, bytes) or len(payload) > MOST_BYTES:
+def _fields(payload: bytes) -> list[object]:
+    """The payload's fields after the version."""
+    if len(payload) > MOST_BYTES:
         raise FieldError("it is too long", f"at most {MOST_BYTES} bytes")
     try:
-        value: object = msgpack.unpackb(payload, use_list=True, strict_map_key=True)
+        values = msgpack.unpackb(payload, use_list=True, strict_map_key=True)
     except (ValueError, msgpack.UnpackException, RecursionError) as error:
         raise FieldError("it is no msgpack", "one msgpack value") from error
-    return value
+    if not isinstance(values, list) or len(values) != 8:
+        raise FieldError("it is no array of 8", "the entry's fields")
+    if values[0] != ENTRY_VERSION:
+        raise FieldError(f"it has version {values[0]!r}", f"{ENTRY_VERSION}")
+    return values[1:]
 
 
 def _sized(value: object, size: int, name: str) -> bytes:

@@ -3,14 +3,28 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from enum import StrEnum
 from typing import TYPE_CHECKING, Generic, TypeVar
 
-from tablesync.core.acts import Side
+from tablesync.core.acts import (
+    Act,
+    Arrow,
+    Basket,
+    Foul,
+    FreeThrow,
+    OpenPeriod,
+    Points,
+    Side,
+    TeamFoul,
+    TimeOut,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-__all__ = ["EMPTY_TALLY", "PerSide", "Tally"]
+    from tablesync.core.rules import RuleSet
+
+__all__ = ["EMPTY_TALLY", "Item", "Mark", "PerSide", "Tally", "mark_of"]
 
 T = TypeVar("T")
 
@@ -61,3 +75,45 @@ EMPTY_TALLY = Tally(
     period=0,
     arrow=None,
 )
+
+
+class Item(StrEnum):
+    """One thing that every seat keeps."""
+
+    SCORE = "score"
+    TEAM_FOULS = "team_fouls"
+    TIME_OUTS = "time_outs"
+    PERIOD = "period"
+    ARROW = "arrow"
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """What one act means to the tally of its seat, in terms that all seats share."""
+
+    item: Item
+    side: Side | None
+    """None for the period, which both teams share."""
+    amount: int
+    """The points; the period's number; 1 for a foul, a time-out or the arrow."""
+
+
+def mark_of(act: Act, rules: RuleSet) -> Mark | None:
+    """What an act means to the tally, or None where the tally does not show it."""
+    match act:
+        case Basket(side=side, points=points) | Points(side=side, points=points):
+            return Mark(Item.SCORE, side, points)
+        case FreeThrow(side=side, made=True):
+            return Mark(Item.SCORE, side, 1)
+        case Foul(side=side) if rules.is_team_foul(act):
+            return Mark(Item.TEAM_FOULS, side, 1)
+        case TeamFoul(side=side):
+            return Mark(Item.TEAM_FOULS, side, 1)
+        case TimeOut(side=side):
+            return Mark(Item.TIME_OUTS, side, 1)
+        case OpenPeriod(period=period):
+            return Mark(Item.PERIOD, None, period)
+        case Arrow(side=side):
+            return Mark(Item.ARROW, side, 1)
+        case _:
+            return None
