@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
     from tablesync.core.rules import RuleSet
 
-__all__ = ["EMPTY_TALLY", "Item", "Mark", "PerSide", "Tally", "mark_of"]
+__all__ = ["EMPTY_TALLY", "Item", "Mark", "PerSide", "Tally", "mark_of", "raised"]
 
 T = TypeVar("T")
 
@@ -66,6 +66,32 @@ class Tally:
         """The team fouls of a side in one period."""
         counts = self.team_fouls[side]
         return counts[period - 1] if 0 < period <= len(counts) else 0
+
+    def after(self, mark: Mark, foul_period: int) -> Tally:
+        """The tally with one more mark; a foul counts in `foul_period`."""
+        side = mark.side
+        if side is None:
+            return replace(self, period=mark.amount)
+        match mark.item:
+            case Item.SCORE:
+                score = self.score.put(side, self.score[side] + mark.amount)
+                return replace(self, score=score)
+            case Item.TEAM_FOULS:
+                counts = raised(self.team_fouls[side], foul_period, mark.amount)
+                return replace(self, team_fouls=self.team_fouls.put(side, counts))
+            case Item.TIME_OUTS:
+                taken = self.time_outs[side] + mark.amount
+                return replace(self, time_outs=self.time_outs.put(side, taken))
+            case Item.ARROW:
+                return replace(self, arrow=side)
+            case Item.PERIOD:
+                raise AssertionError(f"a period has no side: {mark}")
+
+
+def raised(counts: tuple[int, ...], period: int, amount: int) -> tuple[int, ...]:
+    """Counts by period with one of them raised; absent periods before it become 0."""
+    padded = counts + (0,) * (period - len(counts))
+    return (*padded[: period - 1], padded[period - 1] + amount, *padded[period:])
 
 
 EMPTY_TALLY = Tally(

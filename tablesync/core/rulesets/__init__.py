@@ -2,8 +2,25 @@
 
 from __future__ import annotations
 
-from tablesync.core.rulesets import fiba_2024
+from typing import TYPE_CHECKING
 
-__all__ = ["RULE_SETS"]
+from tablesync.core.rulesets import fiba_2024, nfhs_2023
+from tablesync.errors import RuleFileError
 
-RULE_SETS = {rules.name: rules for rules in (fiba_2024.RULES,)}
+if TYPE_CHECKING:
+    from tablesync.core.rules import RuleSet
+
+__all__ = ["RULE_SETS", "rule_set"]
+
+RULE_SETS = {rules.name: rules for rules in (fiba_2024.RULES, nfhs_2023.RULES)}
+
+
+def rule_set(name: str) -> RuleSet:
+    """The rule set of that name.
+
+    Raises:
+        RuleFileError: there is none.
+    """
+    if name not in RULE_SETS:
+        raise RuleFileError("rules", f"no rule set {name!r}", ", ".join(RULE_SETS))
+    return RULE_SETS[name]

@@ -1,0 +1,108 @@
+"""Book and board of 40 real games against the league's own box scores."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from tablesync.core.act_forms import FORM_BY_NAME
+from tablesync.core.acts import Seat
+from tablesync.core.board import Board
+from tablesync.core.book import Book
+from tablesync.core.rulesets import rule_set
+from tablesync.core.sheet import GameSheet, Player, Team
+from tablesync.core.tally import PerSide
+from tablesync.core.vector_clock import VectorClock
+from tablesync.seal import DeviceKey, Pen
+from tests.realgames import (
+    GAMES,
+    PROFILES,
+    made_scenario,
+    needs_real_games,
+    score_findings,
+)
+
+if TYPE_CHECKING:
+    from tablesync.core.entries import Entry
+    from tablesync.core.team_page import TeamPage
+
+FIBA = rule_set("fiba-2024")
+WORDS = ("t", "seat", "act", "label")
+
+
+def sheet_of(header: dict[str, Any]) -> GameSheet:
+    return GameSheet(
+        header["title"],
+        header["rules"],
+        "",
+        PerSide(team_of(header["teams"]["home"]), team_of(header["teams"]["away"])),
+    )
+
+
+def team_of(team: dict[str, Any]) -> Team:
+    players = tuple(
+        Player(p["number"], p["name"], p["starter"]) for p in team["players"]
+    )
+    return Team(team["name"], team["colour"], team["coach"], players)
+
+
+def entries_of(lines: list[dict[str, Any]], seat: Seat) -> list[Entry]:
+    pen = Pen(DeviceKey(bytes([len(seat)]) * 32), seat, bytes(32))
+    return [
+        pen.write(
+            FORM_BY_NAME[line["act"]].read(
+                {name: value for name, value in line.items() if name not in WORDS}
+            ),
+            VectorClock(),
+            round(line["t"] * 1000),
+        )
+        for line in lines
+        if line["seat"] == seat
+    ]
+
+
+def team_columns(page: TeamPage, periods: int) -> dict[str, Any]:
+    return {
+        number: {
+            "points": line.points,
+            "goals2": line.goals2,
+            "goals3": line.goals3,
+            "ft_made": line.ft_made,
+            "ft_attempted": line.ft_attempted,
+            "fouls": len(line.fouls),
+            "periods": [str(line.mark(period)) for period in range(1, periods + 1)],
+        }
+        for number, line in page.lines.items()
+    }
+
+
+@needs_real_games
+@pytest.mark.parametrize("profile", PROFILES)
+@pytest.mark.parametrize("name", GAMES)
+def test_the_book_is_the_official_box_score_and_agrees_with_the_board(
+    name: str, profile: str
+) -> None:
+    """Box scores: the league's public feed, see the real games' own notes."""
+    (header, *lines), truth = made_scenario(name, profile)
+    book, board = Book(sheet_of(header), FIBA), Board(FIBA)
+    for entry in entries_of(lines, Seat.BOOK):
+        book.apply(entry)
+    for entry in entries_of(lines, Seat.CLOCK):
+        board.apply(entry)
+
+    periods = book.periods.last
+    final = {
+        "by_period": {
+            str(side): [page.points_in(p) for p in range(1, periods + 1)]
+            for side, page in book.pages
+        },
+        "players": {
+            str(side): team_columns(page, periods) for side, page in book.pages
+        },
+    }
+    assert score_findings().differences(truth["official"], final) == []
+    assert book.tally == board.tally
+    for side, page in book.pages:
+        assert book.tally.score[side] == sum(x.points for x in page.lines.values())
+        assert book.tally.score[side] == sum(page.points_by_period)
