@@ -3,6 +3,7 @@
 ::
 
     TableSyncError
+    ├── FieldError             a field is wrong; who knows the place says where
     ├── BadInputError          a file or an argument from outside is wrong
     │   ├── ScenarioError
     │   ├── SheetError

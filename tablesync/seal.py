@@ -30,6 +30,7 @@ from tablesync.errors import (
     MalformedEntryError,
     WrongSeatError,
 )
+from tablesync.strict_msgpack import unpack
 
 __all__ = ["ENTRY_VERSION", "MOST_BYTES", "DeviceKey", "Pen", "unseal", "verify"]
 
@@ -80,33 +81,30 @@ class Pen:
 
         Raises:
             WrongSeatError: the act is not this seat's.
+            MalformedEntryError: the act or the time is not acceptable.
         """
-        form = form_of(act)
-        if self.seat not in form.seats:
-            raise WrongSeatError(
-                str(EntryId(self.device, self._number + 1)),
-                f"{form.name} is no act of the {self.seat} seat",
-            )
-        seen = seen.without(self.device)
         id_ = EntryId(self.device, self._number + 1)
-        payload: bytes = msgpack.packb(
-            [
-                ENTRY_VERSION,
-                id_.device,
-                id_.number,
-                str(self.seat),
-                table_time_ms,
-                [[device, n] for device, n in seen.items()],
-                self._link,
-                [form.name, *form.write(act).values()],
-            ]
-        )
-        signature = self._key.sign(payload)
-        digest = digest_of(payload, signature)
-        link, self._link, self._number = self._link, digest, id_.number
-        return Entry(
-            id_, self.seat, seen, table_time_ms, act, link, payload, signature, digest
-        )
+        form = form_of(act)
+        fields = [
+            ENTRY_VERSION,
+            id_.device,
+            id_.number,
+            str(self.seat),
+            table_time_ms,
+            [[device, n] for device, n in seen.without(self.device).items()],
+            self._link,
+            [form.name, *form.write(act).values()],
+        ]
+        try:
+            payload: bytes = msgpack.packb(fields)
+        except (ValueError, OverflowError) as error:
+            what = "its act or time can't be put as bytes"
+            raise MalformedEntryError(str(id_), what) from error
+        # Read back, so that nothing is put on record that another holder would refuse.
+        entry = unseal(payload, self._key.sign(payload))
+        self._number = id_.number
+        self._link = entry.digest
+        return entry
 
 
 def verify(entry: Entry) -> None:
@@ -158,14 +156,11 @@ def _fields(payload: bytes) -> list[object]:
     """The payload's fields after the version."""
     if len(payload) > MOST_BYTES:
         raise FieldError("it is too long", f"at most {MOST_BYTES} bytes")
-    try:
-        values = msgpack.unpackb(payload, use_list=True, strict_map_key=True)
-    except (ValueError, msgpack.UnpackException, RecursionError) as error:
-        raise FieldError("it is no msgpack", "one msgpack value") from error
+    values = unpack(payload, levels=3)
     if not isinstance(values, list) or len(values) != 8:
         raise FieldError("it is no array of 8", "the entry's fields")
-    if values[0] != ENTRY_VERSION:
-        raise FieldError(f"it has version {values[0]!r}", f"{ENTRY_VERSION}")
+    if values[0] is True or values[0] != ENTRY_VERSION:
+        raise FieldError("its version is not known", f"version {ENTRY_VERSION}")
     return values[1:]
 
 

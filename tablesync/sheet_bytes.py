@@ -9,7 +9,8 @@ import msgpack
 
 from tablesync.core.sheet import GameSheet, Official, Player, Team
 from tablesync.core.tally import PerSide
-from tablesync.errors import SheetError
+from tablesync.errors import FieldError, SheetError
+from tablesync.strict_msgpack import unpack
 
 __all__ = ["MOST_BYTES", "game_id", "read_sheet", "write_sheet"]
 
@@ -19,8 +20,15 @@ MOST_BYTES = 48 * 1024
 
 
 def write_sheet(sheet: GameSheet) -> bytes:
-    """The sheet as bytes; write it once and keep the bytes."""
-    packed: bytes = msgpack.packb([SHEET_VERSION, *astuple(sheet)])
+    """The sheet as bytes; write it once and keep the bytes.
+
+    Raises:
+        SheetError: it is too long, or some text can't be put as bytes.
+    """
+    try:
+        packed: bytes = msgpack.packb([SHEET_VERSION, *astuple(sheet)])
+    except UnicodeEncodeError as error:
+        raise SheetError("the game sheet", "a text is damaged", "UTF-8") from error
     if len(packed) > MOST_BYTES:
         raise SheetError(
             "the game sheet", f"it takes {len(packed)} bytes", f"at most {MOST_BYTES}"
@@ -39,9 +47,13 @@ def read_sheet(sheet: bytes) -> GameSheet:
     Raises:
         SheetError: they are no sheet of this version.
     """
+    if len(sheet) > MOST_BYTES:
+        raise SheetError(
+            "the game sheet", f"it takes {len(sheet)} bytes", f"at most {MOST_BYTES}"
+        )
     try:
-        return _sheet(msgpack.unpackb(sheet, use_list=True, max_buffer_size=MOST_BYTES))
-    except (ValueError, msgpack.UnpackException, RecursionError) as error:
+        return _sheet(unpack(sheet, levels=5))
+    except (ValueError, FieldError) as error:
         raise SheetError(
             "the game sheet", "its bytes can't be read", f"version {SHEET_VERSION}"
         ) from error
@@ -60,7 +72,7 @@ def _sheet(value: object) -> GameSheet:
             str(venue),
             list(officials),
             str(mark),
-        ] if version == SHEET_VERSION:
+        ] if version == SHEET_VERSION and version is not True:
             return GameSheet(
                 title,
                 rules,

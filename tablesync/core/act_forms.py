@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from reprlib import repr as brief
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import (
@@ -123,8 +124,14 @@ def _require_sense(act: Act) -> None:
 
 
 def _shown(value: object) -> str:
-    text = repr(value)
-    return text if len(text) <= 40 else text[:37] + "..."
+    """A value from outside, cut short: it may be long, or nested without end."""
+    match value:
+        case None:
+            return "null"
+        case bool():
+            return str(value).lower()
+        case _:
+            return brief(value)
 
 
 def _same(value: object) -> object:
@@ -132,7 +139,12 @@ def _same(value: object) -> object:
 
 
 def _one_of(kind: type[StrEnum]) -> Callable[[object], object]:
-    return kind
+    def read(value: object) -> object:
+        if not isinstance(value, str):
+            raise ValueError  # noqa: TRY004 - the table speaks ValueError
+        return kind(value)
+
+    return read
 
 
 def _matching(pattern: str) -> Callable[[object], object]:
@@ -162,8 +174,8 @@ def _list_of(read: Callable[[object], object]) -> Callable[[object], object]:
     return read_list
 
 
-def _whole(low: int, high: int) -> Callable[[object], object]:
-    def read(value: object) -> object:
+def _whole(low: int, high: int) -> Callable[[object], int]:
+    def read(value: object) -> int:
         # A bool is an int to Python, and True is no number of points.
         if not isinstance(value, int) or isinstance(value, bool):
             raise ValueError  # noqa: TRY004 - the table speaks ValueError
@@ -184,6 +196,8 @@ def _text(limit: int) -> Callable[[object], object]:
     def read(value: object) -> object:
         if not isinstance(value, str) or not 0 < len(value) <= limit:
             raise ValueError
+        # JSON can spell half a character, which no bytes can hold.
+        value.encode()
         return value
 
     return read
@@ -191,8 +205,8 @@ def _text(limit: int) -> Callable[[object], object]:
 
 def _entry_id(value: object) -> object:
     match value:
-        case [bytes() as device, int() as number] if len(device) == 32 and number > 0:
-            return EntryId(DeviceId(device), number)
+        case [bytes() as device, number] if len(device) == 32:
+            return EntryId(DeviceId(device), _entry_number(number))
         case _:
             raise ValueError
 
@@ -209,6 +223,7 @@ LONGEST_PERIOD_MS = 60 * 60 * 1000
 MOST_PERIODS = 20
 LONGEST_NOTE = 2_000
 
+_entry_number = _whole(1, 2**31)
 _PLAYER = _matching(r"[0-9]{1,3}")
 _A_PLAYER = "a player's number as text of 1 to 3 digits"
 _PLAYERS = "a list of different players' numbers, each text of 1 to 3 digits"

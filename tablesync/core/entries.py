@@ -52,11 +52,12 @@ class Entry:
         return self.seen.raised({self.id.device: self.id.number})
 
     def knew(self, other: Entry) -> bool:
-        """Whether whoever wrote this entry knew of the other one."""
+        """Whether whoever wrote this entry knew of the other one, by their numbers."""
         if other.id.device == self.id.device:
             return other.id.number < self.id.number
         return other.id.number <= self.seen[other.id.device]
 
     def is_concurrent_with(self, other: Entry) -> bool:
         """Whether neither was known where the other was written."""
-        return self.id != other.id and not self.knew(other) and not other.knew(self)
+        is_same = self.digest == other.digest
+        return not is_same and not self.knew(other) and not other.knew(self)

@@ -7,7 +7,8 @@ it knew, then by device and number. So the order extends happens-before, needs n
 clock to be right, and a new entry's place in it never moves another entry.
 
 Two different entries under one device and number are a fork: both stay, both count, and
-the fork is reported. Nothing here decides between them.
+the fork is reported. Nothing here decides between them. Only a fork may move entries
+that have their place already.
 """
 
 from __future__ import annotations
@@ -70,6 +71,7 @@ class History:
         self._tips: dict[DeviceId, set[bytes]] = {}
         self._forked: set[EntryId] = set()
         self._waiting: dict[bytes, Entry] = {}
+        self._awaited: dict[bytes | EntryId, list[Entry]] = {}
         self._broken: list[BrokenChainError] = []
 
     def __len__(self) -> int:
@@ -90,6 +92,10 @@ class History:
         """Whether an entry of that device and number has been taken in."""
         return id_ in self._at
 
+    def entry(self, place: Place) -> Entry:
+        """The entry that stands at a place."""
+        return self._entries[place.digest]
+
     def place(self, entry: Entry) -> Place:
         """Where the entry stands in the common order."""
         return self._places[entry.digest]
@@ -108,29 +114,46 @@ class History:
         """
         if entry.digest in self._entries or entry.digest in self._waiting:
             return ()
-        if not self._is_ready(entry):
-            self._waiting[entry.digest] = entry
-            return ()
-        self._take(entry)
-        taken = [entry]
-        while ready := next(filter(self._is_ready, self._waiting.values()), None):
-            del self._waiting[ready.digest]
-            try:
-                self._take(ready)
-            except BrokenChainError as error:
-                self._broken.append(error)
-            else:
-                taken.append(ready)
+        taken = [entry] if self._admit(entry) else []
+        for one in taken:
+            for waiting in self._waiting_for(one):
+                del self._waiting[waiting.digest]
+                try:
+                    if self._admit(waiting):
+                        taken.append(waiting)
+                except BrokenChainError as error:
+                    self._broken.append(error)
         return tuple(taken)
 
-    def _is_ready(self, entry: Entry) -> bool:
-        linked = entry.id.number == 1 or entry.link in self._entries
-        return linked and all(
-            self._counts.get(device, 0) >= n for device, n in entry.seen.items()
-        )
+    def _admit(self, entry: Entry) -> bool:
+        """Takes the entry in and says so, or lets it wait for what it lacks first."""
+        lacking: bytes | EntryId | None = entry.link
+        if entry.id.number == 1 or entry.link in self._entries:
+            self._require_chain(entry)
+            lacking = self._lacking(entry)
+        if lacking is None:
+            self._take(entry)
+            return True
+        self._waiting[entry.digest] = entry
+        self._awaited.setdefault(lacking, []).append(entry)
+        return False
+
+    def _lacking(self, entry: Entry) -> EntryId | None:
+        """The first device and number that it knew of and of which nothing is held."""
+        for device, number in entry.seen.items():
+            id_ = EntryId(device, number)
+            held = (self._entries[digest] for digest in self._at.get(id_, ()))
+            if not any(_can_have_seen(entry, branch) for branch in held):
+                return id_
+        return None
+
+    def _waiting_for(self, entry: Entry) -> list[Entry]:
+        return [
+            *self._awaited.pop(entry.digest, ()),
+            *self._awaited.pop(entry.id, ()),
+        ]
 
     def _take(self, entry: Entry) -> None:
-        self._require_chain(entry)
         place = self._place_of(entry)
         self._entries[entry.digest] = entry
         self._places[entry.digest] = place
@@ -162,16 +185,18 @@ class History:
 
     def _place_of(self, entry: Entry) -> Place:
         known = entry.seen.total() + entry.id.number
-        times = [entry.table_time_ms]
+        time_ms = entry.table_time_ms
         if entry.id.number > 1:
-            times.append(self._places[entry.link].time_ms)
+            time_ms = max(time_ms, self._places[entry.link].time_ms)
         for device, number in entry.seen.items():
             for digest in self._at[EntryId(device, number)]:
-                # Of a fork, the branch that knew more can't be the one that was seen.
-                seen = self._places.get(digest)
-                if seen is not None and seen.known < known:
-                    times.append(seen.time_ms)
-        return Place(max(times), known, entry.id, entry.digest)
+                place = self._places.get(digest)
+                # A branch that knew no less can't be the one that was seen.
+                if place is None or place.known >= known or place.time_ms <= time_ms:
+                    continue
+                if _can_have_seen(entry, self._entries[digest]):
+                    time_ms = place.time_ms
+        return Place(time_ms, known, entry.id, entry.digest)
 
     def _lay_out_anew(self) -> None:
         """Sets all places again: a fork may change what later entries knew of."""
@@ -247,3 +272,16 @@ class History:
             Fork(id_, tuple(self._entries[d] for d in sorted(self._at[id_])))
             for id_ in sorted(self._forked)
         )
+
+
+def _can_have_seen(entry: Entry, branch: Entry) -> bool:
+    """Whether the entry covers what `branch`, at a number that it had seen, knew.
+
+    Whoever saw something saw all that it knew. What `branch` knew of the entry's own
+    device says nothing, since that may itself have forked.
+    """
+    return all(
+        branch.seen[device] <= entry.seen[device]
+        for device in branch.seen
+        if device != entry.id.device
+    )

@@ -1,0 +1,41 @@
+"""Reads msgpack from strangers: plain values only, and no deeper than they should be.
+
+The msgpack library takes a thousand levels of arrays, and a later `repr` or comparison
+of such a value exhausts Python's stack. So the depth is looked at before anything else.
+"""
+
+from __future__ import annotations
+
+import msgpack
+
+from tablesync.errors import FieldError
+
+__all__ = ["unpack"]
+
+
+def unpack(data: bytes, levels: int) -> object:
+    """The one value in `data`: null, boolean, whole number, text, bytes, or an array.
+
+    Args:
+        data: bytes from outside; the caller has looked at their length.
+        levels: how deep arrays may lie in arrays; 1 for an array of plain values.
+
+    Raises:
+        FieldError: it is not one msgpack value, or not one of this kind and depth.
+    """
+    try:
+        value: object = msgpack.unpackb(data, use_list=True, strict_map_key=True)
+    except (ValueError, msgpack.UnpackException, RecursionError) as error:
+        raise FieldError("it is no msgpack", "one msgpack value") from error
+    if not _is_plain(value, levels):
+        raise FieldError(
+            "it holds a value of another kind, or too deep",
+            f"plain values in at most {levels} levels of arrays",
+        )
+    return value
+
+
+def _is_plain(value: object, levels: int) -> bool:
+    if isinstance(value, list):
+        return levels > 0 and all(_is_plain(item, levels - 1) for item in value)
+    return value is None or isinstance(value, int | str | bytes)
