@@ -16,7 +16,10 @@
     ├── ProtocolError          the other end broke the protocol
     │   ├── MalformedFrameError
     │   ├── UnsupportedVersionError
-    │   └── UnexpectedMessageError
+    │   ├── UnexpectedMessageError
+    │   ├── UnknownGameError
+    │   ├── SupersededError
+    │   └── SilenceError
     ├── RefusedError           the other end refused us, with a code and a sentence
     ├── StorageError           the disk or the database failed
     │   ├── SchemaVersionError
@@ -43,9 +46,12 @@ __all__ = [
     "ScenarioError",
     "SchemaVersionError",
     "SheetError",
+    "SilenceError",
     "StorageError",
+    "SupersededError",
     "TableSyncError",
     "UnexpectedMessageError",
+    "UnknownGameError",
     "UnreachableError",
     "UnsupportedVersionError",
     "WrongSeatError",
@@ -97,6 +103,9 @@ class RuleFileError(BadInputError):
 class EntryError(TableSyncError):
     """An entry can't be taken."""
 
+    code = "entry"
+    """The refusal code that goes out with the sentence."""
+
     def __init__(self, entry: str, what: str) -> None:
         super().__init__(entry, what)
         self.entry = entry
@@ -110,17 +119,25 @@ class EntryError(TableSyncError):
 class MalformedEntryError(EntryError):
     """The bytes of an entry can't be read."""
 
+    code = "malformed_entry"
+
 
 class WrongSeatError(EntryError):
     """A seat entered an act that is not its own."""
+
+    code = "wrong_seat"
 
 
 class BrokenChainError(EntryError):
     """An entry does not follow from the one of its device before it."""
 
+    code = "broken_chain"
+
 
 class BadSignatureError(EntryError):
     """The signature is not that of the entry's device over the entry's bytes."""
+
+    code = "bad_signature"
 
 
 class ProtocolError(TableSyncError):
@@ -155,6 +172,24 @@ class UnexpectedMessageError(ProtocolError):
     code = "unexpected"
 
 
+class UnknownGameError(ProtocolError):
+    """A game whose sheet neither end has."""
+
+    code = "unknown_game"
+
+
+class SupersededError(ProtocolError):
+    """The same device has connected anew, so this connection is over."""
+
+    code = "superseded"
+
+
+class SilenceError(ProtocolError):
+    """The other end has said nothing for too long."""
+
+    code = "silence"
+
+
 class RefusedError(TableSyncError):
     """The other end refused us."""
 
@@ -169,6 +204,9 @@ class RefusedError(TableSyncError):
 
 class StorageError(TableSyncError):
     """The disk or the database failed."""
+
+    code = "storage"
+    """The refusal code that goes out with the sentence."""
 
     def __init__(self, where: str, what: str) -> None:
         super().__init__(where, what)
