@@ -1,0 +1,86 @@
+"""The box score of a game as tables for a terminal."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rich.table import Table
+
+from tablesync.core.book_lines import PeriodMark
+
+if TYPE_CHECKING:
+    from tablesync.core.acts import Side
+    from tablesync.core.book_lines import PlayerLine
+    from tablesync.core.game import Game
+
+__all__ = ["RULINGS_PREVAIL", "box_score", "score_by_period"]
+
+RULINGS_PREVAIL = "The referees' and the league's rulings prevail."
+
+_MARKS = {PeriodMark.FULL: "/", PeriodMark.PART: "X", PeriodMark.NONE: "·"}
+
+
+def score_by_period(game: Game) -> Table:
+    """The points of each period and in all, one team a row."""
+    periods = range(1, game.book.tally.period + 1)
+    table = Table(title="Score by period", title_justify="left")
+    table.add_column("team")
+    for period in periods:
+        table.add_column(game.rules.period_title(period), justify="right")
+    table.add_column("in all", justify="right", style="bold")
+    for side, page in game.book.pages:
+        points = [page.points_in(period) for period in periods]
+        table.add_row(
+            page.team.name, *map(str, points), str(game.book.tally.score[side])
+        )
+    return table
+
+
+def box_score(game: Game, side: Side) -> Table:
+    """One team's players: points, goals, free throws, fouls and period marks.
+
+    `/` is a whole period, `X` a part of one, `·` none of it.
+    """
+    page = game.book.pages[side]
+    periods = range(1, game.book.tally.period + 1)
+    table = Table(title=f"{page.team.name} ({page.team.colour})", title_justify="left")
+    for heading in ("no.", "player"):
+        table.add_column(heading)
+    for heading in ("points", "2s", "3s", "free throws", "fouls"):
+        table.add_column(heading, justify="right")
+    table.add_column("periods")
+    for number in sorted(page.lines, key=lambda n: (int(n), n)):
+        line = page.lines[number]
+        player = page.team.player(number)
+        table.add_row(
+            number,
+            player.name if player else "not on the roster",
+            *_figures(line),
+            " ".join(_MARKS[line.mark(period)] for period in periods),
+        )
+    lines = page.lines.values()
+    table.add_section()
+    table.add_row("", "team", *_figures_of_all(list(lines)), "", style="bold")
+    return table
+
+
+def _figures(line: PlayerLine) -> tuple[str, ...]:
+    return (
+        str(line.points),
+        str(line.goals2),
+        str(line.goals3),
+        f"{line.ft_made}/{line.ft_attempted}",
+        str(len(line.fouls)),
+    )
+
+
+def _figures_of_all(lines: list[PlayerLine]) -> tuple[str, ...]:
+    made = sum(line.ft_made for line in lines)
+    attempted = sum(line.ft_attempted for line in lines)
+    return (
+        str(sum(line.points for line in lines)),
+        str(sum(line.goals2 for line in lines)),
+        str(sum(line.goals3 for line in lines)),
+        f"{made}/{attempted}",
+        str(sum(len(line.fouls) for line in lines)),
+    )

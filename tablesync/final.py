@@ -1,0 +1,70 @@
+"""What a game amounts to at its end, as the `final` line of a play."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tablesync.core.acts import Seat, Side
+
+if TYPE_CHECKING:
+    from tablesync.core.book_lines import PlayerLine
+    from tablesync.core.game import Game
+    from tablesync.core.tally import PerSide, Tally
+    from tablesync.core.team_page import TeamPage
+
+__all__ = ["final_of"]
+
+
+def final_of(game: Game) -> dict[str, object]:
+    """The book as it stands, and the board, as plain values for JSON."""
+    book, board = game.tally(Seat.BOOK), game.tally(Seat.CLOCK)
+    periods = max(book.period, board.period)
+    pages = game.book.pages
+    return {
+        "score": _by_side(book.score),
+        "by_period": {
+            str(side): [page.points_in(period) for period in range(1, periods + 1)]
+            for side, page in pages
+        },
+        "players": {str(side): _players(page, periods) for side, page in pages},
+        "team_fouls": _fouls(book, periods),
+        "time_outs": _by_side(book.time_outs),
+        "board": {
+            "score": _by_side(board.score),
+            "team_fouls": _fouls(board, periods),
+            "time_outs": _by_side(board.time_outs),
+            "period": board.period,
+        },
+        "open_findings": [finding.id for finding in game.open_findings()],
+        "entries": {
+            str(seat): sum(entry.seat is seat for entry in game.history)
+            for seat in (Seat.BOOK, Seat.CLOCK)
+        },
+    }
+
+
+def _by_side(pair: PerSide[int]) -> dict[str, int]:
+    return {str(side): value for side, value in pair}
+
+
+def _fouls(tally: Tally, periods: int) -> dict[str, list[int]]:
+    return {
+        str(side): [tally.fouls_in(period, side) for period in range(1, periods + 1)]
+        for side in Side
+    }
+
+
+def _players(page: TeamPage, periods: int) -> dict[str, object]:
+    return {number: _player(line, periods) for number, line in page.lines.items()}
+
+
+def _player(line: PlayerLine, periods: int) -> dict[str, object]:
+    return {
+        "points": line.points,
+        "goals2": line.goals2,
+        "goals3": line.goals3,
+        "ft_made": line.ft_made,
+        "ft_attempted": line.ft_attempted,
+        "fouls": len(line.fouls),
+        "periods": [str(line.mark(period)) for period in range(1, periods + 1)],
+    }

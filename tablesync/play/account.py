@@ -1,0 +1,145 @@
+"""A play as a readable account: every entry, findings set off, the box score."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rich.text import Text
+
+from tablesync.box_score import RULINGS_PREVAIL, box_score, score_by_period
+from tablesync.core.act_words import act_words, clock_words
+from tablesync.core.acts import OpenPeriod, Seat, Side
+from tablesync.core.findings import Cleared, How, Raised, Revised
+from tablesync.core.tally import Item
+from tablesync.play.happenings import (
+    Checked,
+    Ended,
+    Entered,
+    LinkChanged,
+    Noticed,
+    Unmet,
+)
+from tablesync.scenario import LinkState
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from tablesync.core.findings import CheckEvent, Finding
+    from tablesync.core.game import Game
+    from tablesync.play.happenings import Happening
+
+__all__ = ["Account"]
+
+_LINK_WORDS = {
+    LinkState.DOWN: "is cut off; it goes on entering",
+    LinkState.UP: "is back, and what it entered has arrived",
+    LinkState.REPLACED: "goes on with a new device",
+}
+_HOW_WORDS = {
+    How.AGREED: "the records agree again",
+    How.STANDS: "both officials let it stand",
+    How.LAPSED: "over with its period",
+}
+_ITEM_WORDS = {
+    Item.SCORE: "score",
+    Item.TEAM_FOULS: "team fouls",
+    Item.TIME_OUTS: "time-outs",
+    Item.PERIOD: "period",
+    Item.ARROW: "arrow",
+}
+
+
+class Account:
+    """Tells a play as it happens."""
+
+    def __init__(self, console: Console, game: Game) -> None:
+        self._console = console
+        self._game = game
+        self._findings: dict[str, Finding] = {}
+
+    def begin(self) -> None:
+        """Tells who plays, where and under which rules."""
+        sheet = self._game.sheet
+        home, away = sheet.teams.home, sheet.teams.away
+        self._print(
+            Text(
+                f"{home.name} ({home.colour}) against {away.name} ({away.colour})",
+                style="bold",
+            )
+        )
+        court = f"court {sheet.court}" if sheet.court else ""
+        place = [sheet.title, sheet.venue, court, sheet.date, self._game.rules.title]
+        self._print(Text(" · ".join(part for part in place if part)))
+
+    def tell(self, happening: Happening) -> None:
+        """Tells one happening."""
+        match happening:
+            case Entered():
+                self._entered(happening)
+            case LinkChanged(_, seat, state):
+                self._print(Text(f"  ~ the {seat} seat {_LINK_WORDS[state]}", "yellow"))
+            case Checked(_, event):
+                self._checked(event)
+            case Noticed(_, notice):
+                self._print(Text(f"  ! tell the referees: {notice.text}", "bold cyan"))
+            case Unmet(_, expect, what):
+                line = f"  ✗ not as line {expect.line} of the scenario expects: {what}"
+                self._print(Text(line, "bold red"))
+            case Ended(game):
+                self._ended(game)
+
+    def _print(self, text: Text) -> None:
+        self._console.print(text, soft_wrap=True)
+
+    def _entered(self, entered: Entered) -> None:
+        entry, rules = entered.entry, self._game.rules
+        if isinstance(entry.act, OpenPeriod) and entry.seat is Seat.BOOK:
+            self._print(Text(f"\n{rules.period_title(entry.act.period)}", "bold"))
+        reading = self._game.board.clock.reading(entry.table_time_ms)
+        clock = clock_words(reading.remaining_ms) if reading.period else ""
+        words = act_words(entry.act, self._game.sheet, rules)
+        book, board = entered.scores
+        sign = self._sign(entered)
+        self._print(
+            Text(
+                f"  {clock:>5}  {entry.seat:<5}  {words:<36} "
+                f"book {book.home}:{book.away} {sign} {board.home}:{board.away} board",
+            )
+        )
+
+    def _sign(self, entered: Entered) -> str:
+        book, board = entered.scores
+        if book == board:
+            return "="
+        known = any(f.item is Item.SCORE for f in self._findings.values())
+        return "≠" if known else "…"
+
+    def _checked(self, event: CheckEvent) -> None:
+        match event:
+            case Raised(finding):
+                self._findings[finding.id] = finding
+                self._finding("≠ ", finding)
+            case Revised(finding):
+                self._findings[finding.id] = finding
+                self._finding("≠ rather: ", finding)
+            case Cleared() as cleared:
+                finding = self._findings.pop(cleared.id)
+                line = (
+                    f"  ┃ = {_HOW_WORDS[cleared.how]} ({_ITEM_WORDS[finding.item]})\n"
+                )
+                self._print(Text(line, "green"))
+
+    def _finding(self, sign: str, finding: Finding) -> None:
+        self._print(Text(f"\n  ┃ {sign}{finding.text}\n", "bold red"))
+
+    def _ended(self, game: Game) -> None:
+        for table in (
+            score_by_period(game),
+            box_score(game, Side.HOME),
+            box_score(game, Side.AWAY),
+        ):
+            self._console.print()
+            self._console.print(table)
+        count = len(game.open_findings())
+        words = f"{count} open" if count else "none open: the records agree"
+        self._console.print(f"\nFindings: {words}.\n{RULINGS_PREVAIL}")

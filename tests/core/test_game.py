@@ -1,0 +1,142 @@
+"""A game is the same for every holder, however its entries arrive."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tablesync.core.acts import EntryId, OpenPeriod, Points, Seat, Side
+from tablesync.core.findings import Cause, CheckEvent, Cleared, Raised
+from tablesync.core.game import Game
+from tablesync.core.tally import PerSide
+from tablesync.core.vector_clock import VectorClock
+from tablesync.final import final_of
+from tablesync.scenario import Scenario, read_scenario
+from tablesync.seal import DeviceKey, Pen
+from tests.entering import KEYS, Entered, entered
+
+MISSED = read_scenario(Path("scenarios/basket-missed-on-the-board.jsonl"))
+CANCEL = read_scenario(Path("scenarios/slips-that-cancel.jsonl"))
+
+APART = 10**9
+"""A delay of messages beyond the end of any game."""
+
+
+def new_game(scenario: Scenario, made: Entered) -> Game:
+    return Game(scenario.sheet, scenario.rules, made.game)
+
+
+def heard_both(game: Game, time_ms: int) -> None:
+    for seat in (Seat.BOOK, Seat.CLOCK):
+        last = EntryId(KEYS[seat].device, game.history.have()[KEYS[seat].device])
+        game.hear(seat, last, time_ms)
+
+
+def concluded(scenario: Scenario, made: Entered) -> Game:
+    game = new_game(scenario, made)
+    for entry in made.entries:
+        game.receive(entry)
+    game.conclude()
+    return game
+
+
+def test_nothing_is_judged_before_both_seats_have_been_heard() -> None:
+    made = entered(MISSED, APART)
+    game = new_game(MISSED, made)
+    for entry in made.entries:
+        if entry.seat is Seat.BOOK:
+            game.receive(entry)
+            assert game.advance() == ()
+    assert game.horizon_ms == 0
+    assert game.open_findings() == ()
+    assert game.tally(Seat.BOOK).score != game.tally(Seat.CLOCK).score
+
+
+def test_nothing_is_raised_while_a_seat_is_cut_off_and_all_is_found_after() -> None:
+    made = entered(CANCEL, APART)
+    game = new_game(CANCEL, made)
+    cut_at = 60_000
+    late = []
+    for entry in made.entries:
+        if entry.seat is Seat.CLOCK and entry.table_time_ms > cut_at:
+            late.append(entry)
+            continue
+        game.receive(entry)
+        assert game.advance() == ()
+    assert game.horizon_ms <= cut_at
+    for entry in late:
+        game.receive(entry)
+    game.conclude()
+    causes = [finding.cause for finding in game.open_findings()]
+    assert causes == [Cause.ONLY_IN_BOOK, Cause.ONLY_ON_BOARD]
+
+
+def test_a_device_that_was_heard_late_completes_only_what_is_held() -> None:
+    made = entered(MISSED)
+    game = new_game(MISSED, made)
+    first = {Seat.BOOK, Seat.CLOCK}
+    for entry in made.entries:
+        if entry.seat in first:
+            first.remove(entry.seat)
+            game.receive(entry)
+    game.advance()
+    before = game.horizon_ms
+    for seat in (Seat.BOOK, Seat.CLOCK):
+        game.hear(seat, EntryId(KEYS[seat].device, 3), 90_000)
+    game.advance()
+    assert game.horizon_ms == before
+
+
+def test_a_finding_is_raised_at_the_same_moment_in_small_steps_and_at_one_go() -> None:
+    made = entered(MISSED)
+    game = new_game(MISSED, made)
+    told: list[CheckEvent] = []
+    entries = list(made.entries)
+    for now_ms in range(0, entries[-1].table_time_ms + 60_000, 500):
+        while entries and entries[0].table_time_ms <= now_ms:
+            game.receive(entries.pop(0))
+        heard_both(game, now_ms)
+        told += game.advance()
+    at_one_go = new_game(MISSED, made)
+    for entry in made.entries:
+        at_one_go.receive(entry)
+    told_at_once = at_one_go.conclude()
+    assert [type(event) for event in told][:2] == [Raised, Cleared]
+    assert tuple(told) == told_at_once
+
+
+@given(st.randoms(use_true_random=False))
+@pytest.mark.parametrize("scenario", [MISSED, CANCEL], ids=["missed", "cancel"])
+def test_any_order_of_arrival_gives_the_same_game(
+    scenario: Scenario, random: object
+) -> None:
+    made = entered(scenario)
+    expected = concluded(scenario, made)
+    arrivals = [*made.entries, *made.entries[::3]]
+    random.shuffle(arrivals)  # type: ignore[attr-defined]
+    game = new_game(scenario, made)
+    for entry in arrivals:
+        game.receive(entry)
+        game.advance()
+    game.conclude()
+    assert list(game.history) == list(expected.history)
+    assert final_of(game) == final_of(expected)
+    assert game.open_findings() == expected.open_findings()
+
+
+def test_two_devices_at_one_seat_are_both_counted_in_the_common_order() -> None:
+    made = entered(MISSED)
+    game = new_game(MISSED, made)
+    old = Pen(KEYS[Seat.CLOCK], Seat.CLOCK, made.game)
+    new = Pen(DeviceKey(b"n" * 32), Seat.CLOCK, made.game)
+    opened = old.write(OpenPeriod(1), VectorClock(), 1_000)
+    late = old.write(Points(Side.HOME, 2), VectorClock(), 5_000)
+    seen = VectorClock({opened.id.device: 1})
+    sooner = new.write(Points(Side.HOME, 3), seen, 3_000)
+    for entry in (opened, late, sooner):
+        game.receive(entry)
+    assert [entry.id for entry in game.history] == [opened.id, sooner.id, late.id]
+    assert game.tally(Seat.CLOCK).score == PerSide(5, 0)
