@@ -1,12 +1,13 @@
-"""The command line: arguments in, exit status out, and nothing of the game itself.
+"""The command line: which commands there are, and the exit status.
 
-Each command imports what it needs when it runs, so that `--help` stays quick.
+A command is a module in `commands/` and a line in `COMMANDS`. It is imported when it
+runs, so that `--help` stays quick.
 """
 
 from __future__ import annotations
 
 import sys
-from pathlib import Path
+from importlib import import_module
 from typing import TYPE_CHECKING
 
 import click
@@ -17,16 +18,20 @@ from tablesync.errors import TableSyncError
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-__all__ = ["main"]
+__all__ = ["COMMANDS", "main"]
 
 BAD_INPUT = 2
-FAULT_FOUND = 1
 
-FILE = click.Path(path_type=Path)
+COMMANDS = {
+    "demo": "Watch a slip being found and put right.",
+    "play": "Play a scenario and read the account of the game.",
+    "relay": "Gather the entries of many tables.",
+}
+"""Each command's name and what it is for; `commands.<name>.command` does it."""
+
 EXAMPLES = """\
-Examples:
-
 \b
+Examples:
   tablesync demo                      watch a slip being found and put right
   tablesync play GAME.jsonl           play a scenario and read the account
   tablesync play GAME.jsonl --json    the same for a program
@@ -34,67 +39,40 @@ Examples:
 """
 
 
-class _ExamplesFirst(click.Group):
-    """A group whose help opens with examples."""
+class _Commands(click.Group):
+    """The commands by name, with a help that opens with examples."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, name: str) -> click.Command | None:
+        if name not in COMMANDS:
+            return None
+        module = import_module(f"tablesync.commands.{name}")
+        command: click.Command = module.command
+        return command
 
     def format_help(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         self.format_help_text(ctx, formatter)
         self.format_usage(ctx, formatter)
         self.format_options(ctx, formatter)
 
+    def format_commands(
+        self, ctx: click.Context, formatter: click.HelpFormatter
+    ) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
 
-@click.group(
-    cls=_ExamplesFirst,
-    help=f"Two officials, two records of one game, compared as they are written."
-    f"\n\n{EXAMPLES}",
+
+@click.command(
+    cls=_Commands,
+    help="Two officials keep one game twice; both records are compared as they are "
+    f"written.\n\n{EXAMPLES}",
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 @click.version_option(__version__, prog_name="tablesync")
 def _tablesync() -> None:
     pass
-
-
-@_tablesync.command()
-@click.argument("file", type=FILE)
-@click.option("--json", "as_json", is_flag=True, help="JSON Lines on standard output.")
-def play(file: Path, *, as_json: bool) -> None:
-    """Play a scenario FILE through a relay and two devices.
-
-    Prints a readable account of the game, findings set off, and the box score. Exits
-    with 1 where something that the scenario expects does not hold.
-    """
-    from tablesync import playing
-
-    sys.exit(FAULT_FOUND if playing.play_file(file, as_json=as_json) else 0)
-
-
-@_tablesync.command()
-@click.option("--fast", is_flag=True, help="Without waiting between the entries.")
-def demo(*, fast: bool) -> None:
-    """Watch a quarter in which a basket is missed on the board, found and put right."""
-    from tablesync import playing
-
-    sys.exit(FAULT_FOUND if playing.play_demo(fast=fast) else 0)
-
-
-@_tablesync.command()
-@click.option("--host", default="127.0.0.1", show_default=True, help="Address.")
-@click.option("--port", default=8642, show_default=True, type=click.IntRange(0, 65535))
-@click.option(
-    "--store",
-    default=Path("tablesync.db"),
-    show_default=True,
-    type=FILE,
-    help="The file that keeps every game.",
-)
-def relay(host: str, port: int, store: Path) -> None:
-    """Gather the entries of many tables, until Ctrl-C.
-
-    A second Ctrl-C ends it at once.
-    """
-    from tablesync.server import run_relay
-
-    run_relay(host, port, store)
 
 
 def main(arguments: Sequence[str] | None = None) -> None:
