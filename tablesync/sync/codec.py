@@ -1,0 +1,326 @@
+"""Messages as frames and back.
+
+A frame is one msgpack array of at most 64 KiB, `[kind, field, field, …]`, with the
+fields in the order of the message's class; heads are `[[device, [[number, digest], …]],
+…]`. The version stands first in the two frames that have one, so that any later version
+can at least be told apart. Nothing about a frame from outside is trusted.
+"""
+
+from __future__ import annotations
+
+from enum import IntEnum
+from typing import TYPE_CHECKING
+
+import msgpack
+
+from tablesync.core.acts import Seat
+from tablesync.core.history import Head
+from tablesync.core.vector_clock import DeviceId
+from tablesync.errors import (
+    FieldError,
+    MalformedFrameError,
+    UnsupportedVersionError,
+)
+from tablesync.strict_msgpack import unpack
+from tablesync.sync.messages import (
+    MOST_SENTENCE,
+    PROTOCOL,
+    Beat,
+    BeatBack,
+    Bye,
+    Durable,
+    Entries,
+    Have,
+    Heads,
+    Hello,
+    Message,
+    Presence,
+    Refusal,
+    Sealed,
+    SheetFrame,
+    SheetRequest,
+    Version,
+    Welcome,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+__all__ = ["MOST_BYTES", "Kind", "decode", "encode", "pages"]
+
+MOST_BYTES = 64 * 1024
+"""No frame is larger."""
+LATEST_MS = 2**53
+"""Beyond any time that every reader can hold exactly."""
+LAST_NUMBER = 2**31
+MOST_CODE = 32
+ROOM_FOR_ENTRIES = MOST_BYTES - 16
+"""Less the frame's own array and kind."""
+AROUND_ENTRY = 1 + 3 + 2
+"""The pair, the payload's length and the signature's, in msgpack."""
+DEEPEST = 5
+"""The frame, its heads, one device's pair, its list, one head."""
+
+
+class Kind(IntEnum):
+    """The first item of a frame. A number is never used again for something else."""
+
+    HELLO = 1
+    WELCOME = 2
+    SHEET_REQUEST = 3
+    SHEET = 4
+    ENTRIES = 5
+    HAVE = 6
+    DURABLE = 7
+    BEAT = 8
+    BEAT_BACK = 9
+    PRESENCE = 10
+    REFUSAL = 11
+    BYE = 12
+
+
+def pages(entries: Iterable[Sealed]) -> Iterator[Entries]:
+    """The entries in as few messages as fit into frames, in the order given."""
+    page: list[Sealed] = []
+    room = ROOM_FOR_ENTRIES
+    for sealed in entries:
+        size = len(sealed.payload) + len(sealed.signature) + AROUND_ENTRY
+        if size > room:
+            yield Entries(tuple(page))
+            page, room = [], ROOM_FOR_ENTRIES
+        page.append(sealed)
+        room -= size
+    if page:
+        yield Entries(tuple(page))
+
+
+def encode(message: Message) -> bytes:
+    """The frame that says this."""
+    frame: bytes = msgpack.packb(_plain(message))
+    assert len(frame) <= MOST_BYTES
+    return frame
+
+
+def _plain(message: Message) -> list[object]:
+    match message:
+        case Entries(entries):
+            return [Kind.ENTRIES, entries]
+        case Durable(heads):
+            return [Kind.DURABLE, _plain_heads(heads)]
+        case Beat(heard_ms, number, t1_ms):
+            return [Kind.BEAT, heard_ms, number, t1_ms]
+        case BeatBack(t1_ms, t2_ms, t3_ms, held):
+            return [Kind.BEAT_BACK, t1_ms, t2_ms, t3_ms, held]
+        case Presence(device, seat, is_linked, number, heard_ms):
+            return [Kind.PRESENCE, device, seat, is_linked, number, heard_ms]
+        case Have(heads):
+            return [Kind.HAVE, _plain_heads(heads)]
+        case Hello(version, game, device, watching_seat, heads):
+            plain = (game, device, watching_seat, _plain_heads(heads))
+            return [Kind.HELLO, (version.major, version.minor), *plain]
+        case Welcome(version, heads, durable, relay_ms):
+            plain_durable = [(head.number, head.digest) for head in durable]
+            welcome = (_plain_heads(heads), plain_durable, relay_ms)
+            return [Kind.WELCOME, (version.major, version.minor), *welcome]
+        case SheetRequest():
+            return [Kind.SHEET_REQUEST]
+        case SheetFrame(sheet):
+            return [Kind.SHEET, sheet]
+        case Refusal(code, sentence):
+            return [Kind.REFUSAL, code, sentence]
+        case Bye():
+            return [Kind.BYE]
+
+
+def _plain_heads(heads: Heads) -> list[object]:
+    return [
+        (device, [(head.number, head.digest) for head in newest])
+        for device, newest in heads.items()
+    ]
+
+
+def decode(frame: bytes | str) -> Message:
+    """What a frame says.
+
+    Raises:
+        MalformedFrameError: it is no frame: too large, no msgpack, or not what any
+            message looks like.
+        UnsupportedVersionError: it introduces somebody who speaks another version.
+    """
+    if isinstance(frame, str):
+        raise MalformedFrameError("the frame is text; expected bytes")
+    if len(frame) > MOST_BYTES:
+        raise MalformedFrameError(
+            f"the frame has {len(frame)} bytes; expected at most {MOST_BYTES}"
+        )
+    try:
+        return _message(unpack(frame, levels=DEEPEST))
+    except FieldError as error:
+        raise MalformedFrameError(f"the frame can't be read: {error}") from error
+
+
+def _message(value: object) -> Message:
+    items = _array(value, "message")
+    if not items:
+        raise FieldError("it is an empty array", "a kind and its fields")
+    fields = items[1:]
+    match _count(items[0]):
+        case Kind.ENTRIES:
+            (entries,) = _exactly(1, fields)
+            return Entries(tuple(map(_sealed, _array(entries, "list of entries"))))
+        case Kind.BEAT:
+            heard_ms, number, t1_ms = _exactly(3, fields)
+            return Beat(_time(heard_ms), _count(number), _time(t1_ms))
+        case Kind.BEAT_BACK:
+            t1_ms, t2_ms, t3_ms, held = _exactly(4, fields)
+            return BeatBack(_time(t1_ms), _time(t2_ms), _time(t3_ms), _count(held))
+        case Kind.PRESENCE:
+            return _presence(fields)
+        case Kind.DURABLE:
+            (heads,) = _exactly(1, fields)
+            return Durable(_heads(heads))
+        case Kind.HAVE:
+            (heads,) = _exactly(1, fields)
+            return Have(_heads(heads))
+        case Kind.HELLO:
+            return _hello(fields)
+        case Kind.WELCOME:
+            return _welcome(fields)
+        case Kind.SHEET_REQUEST:
+            _exactly(0, fields)
+            return SheetRequest()
+        case Kind.SHEET:
+            (sheet,) = _exactly(1, fields)
+            return SheetFrame(_bytes(sheet, "sheet"))
+        case Kind.REFUSAL:
+            code, sentence = _exactly(2, fields)
+            return Refusal(_text(code, MOST_CODE), _text(sentence, MOST_SENTENCE))
+        case Kind.BYE:
+            _exactly(0, fields)
+            return Bye()
+        case _:
+            raise FieldError("its kind is not known", f"a number up to {max(Kind)}")
+
+
+def _hello(fields: list[object]) -> Hello:
+    version = _version(fields)
+    _, game, device, seat, heads = _exactly(5, fields)
+    return Hello(
+        version,
+        _sized(game, "game"),
+        DeviceId(_sized(device, "device")),
+        None if seat is None else _seat(seat),
+        _heads(heads),
+    )
+
+
+def _welcome(fields: list[object]) -> Welcome:
+    version = _version(fields)
+    _, heads, durable, relay_ms = _exactly(4, fields)
+    newest = tuple(map(_head, _array(durable, "list of heads")))
+    return Welcome(version, _heads(heads), newest, _time(relay_ms))
+
+
+def _version(fields: list[object]) -> Version:
+    """Read before the rest, which may have another shape in another version."""
+    major, minor = _exactly(2, _array(fields[0] if fields else None, "version"))
+    version = Version(_count(major), _count(minor))
+    if version.major != PROTOCOL.major:
+        raise UnsupportedVersionError(
+            f"version {version} of the protocol is not spoken here; "
+            f"expected {PROTOCOL.major}.x"
+        )
+    return version
+
+
+def _presence(fields: list[object]) -> Presence:
+    device, seat, is_linked, number, heard_ms = _exactly(5, fields)
+    if not isinstance(is_linked, bool):
+        raise FieldError("its link is neither up nor down", "true or false")
+    return Presence(
+        DeviceId(_sized(device, "device")),
+        _seat(seat),
+        is_linked,
+        _count(number),
+        _time(heard_ms),
+    )
+
+
+def _heads(value: object) -> Heads:
+    heads: dict[DeviceId, tuple[Head, ...]] = {}
+    for item in _array(value, "list of heads"):
+        device, newest = _exactly(2, _array(item, "device with its heads"))
+        name = DeviceId(_sized(device, "device"))
+        if name in heads:
+            raise FieldError("its heads name a device twice", "each device once")
+        heads[name] = tuple(map(_head, _array(newest, "list of heads")))
+        if not heads[name]:
+            raise FieldError("a device has no head", "at least one head a device")
+    return heads
+
+
+def _head(value: object) -> Head:
+    number, digest = _exactly(2, _array(value, "head"))
+    return Head(_count(number), _sized(digest, "digest"))
+
+
+def _sealed(value: object) -> Sealed:
+    payload, signature = _exactly(2, _array(value, "entry"))
+    return Sealed(_bytes(payload, "payload"), _bytes(signature, "signature"))
+
+
+def _array(value: object, name: str) -> list[object]:
+    if not isinstance(value, list):
+        raise FieldError(f"its {name} is no array", f"a {name}")
+    return value
+
+
+def _exactly(size: int, items: list[object]) -> list[object]:
+    if len(items) != size:
+        raise FieldError(f"it has {len(items)} items in a place", f"{size} there")
+    return items
+
+
+def _bytes(value: object, name: str) -> bytes:
+    if not isinstance(value, bytes):
+        raise FieldError(f"its {name} is no bytes", "bytes")
+    return value
+
+
+def _sized(value: object, name: str) -> bytes:
+    if not isinstance(value, bytes) or len(value) != 32:
+        raise FieldError(f"its {name} is not right", "32 bytes")
+    return value
+
+
+def _text(value: object, most: int) -> str:
+    if not isinstance(value, str) or len(value) > most:
+        raise FieldError("a text is not right", f"at most {most} characters")
+    return value
+
+
+def _seat(value: object) -> Seat:
+    # Only a text can name a seat, and only a text is sure to be comparable to one.
+    if not isinstance(value, str) or value not in _SEATS:
+        raise FieldError("its seat is not known", ", ".join(Seat))
+    return _SEATS[value]
+
+
+def _time(value: object) -> int:
+    return _whole(value, LATEST_MS)
+
+
+def _count(value: object) -> int:
+    return _whole(value, LAST_NUMBER)
+
+
+def _whole(value: object, highest: int) -> int:
+    # A bool is an int to Python, and True is no number of entries.
+    if not isinstance(value, int) or isinstance(value, bool):
+        raise FieldError("a number is not right", "a whole number")
+    if not 0 <= value <= highest:
+        raise FieldError("a number is out of range", f"from 0 to {highest}")
+    return value
+
+
+_SEATS = {str(seat): seat for seat in Seat}
