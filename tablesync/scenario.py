@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING, TypeAlias
 
-from tablesync.core.act_forms import FORM_BY_NAME, LONGEST_PERIOD_MS
-from tablesync.core.acts import Act, Foul, LetStand, Seat, Side
+from tablesync.core.act_forms import FORM_BY_NAME, LONGEST_PERIOD_MS, SCENARIO_FORMS
+from tablesync.core.acts import Act, Foul, Seat, Side
 from tablesync.core.findings import Cause
 from tablesync.core.rulesets import RULE_SETS
 from tablesync.core.sheet import GameSheet, Official, Player, Team
@@ -257,7 +257,7 @@ class _Steps:
         seat = Seat(step.one_of("seat", SEATS))
         name = step.text("act")
         form = FORM_BY_NAME.get(name)
-        if form is None or form.act is LetStand:
+        if form is None or form not in SCENARIO_FORMS:
             raise step.refusal(f"act is {shown(name)}", "an act of a scenario")
         if seat not in form.seats:
             owners = " or ".join(s for s in SEATS if s in form.seats)

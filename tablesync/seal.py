@@ -20,7 +20,7 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import (
     Ed25519PublicKey,
 )
 
-from tablesync.core.act_forms import FORM_BY_NAME, form_of
+from tablesync.core.act_forms import form_of, read_act, seats_of, write_act
 from tablesync.core.acts import Act, EntryId, Seat
 from tablesync.core.entries import Entry, digest_of
 from tablesync.core.vector_clock import DeviceId, VectorClock
@@ -84,7 +84,6 @@ class Pen:
             MalformedEntryError: the act or the time is not acceptable.
         """
         id_ = EntryId(self.device, self._number + 1)
-        form = form_of(act)
         fields = [
             ENTRY_VERSION,
             id_.device,
@@ -93,7 +92,7 @@ class Pen:
             table_time_ms,
             [[device, n] for device, n in seen.without(self.device).items()],
             self._link,
-            [form.name, *form.write(act).values()],
+            write_act(act),
         ]
         try:
             payload: bytes = msgpack.packb(fields)
@@ -139,10 +138,10 @@ def unseal(payload: bytes, signature: bytes) -> Entry:
         clock = _seen(seen, device)
         link = _sized(link, 32, "link")
         _sized(signature, 64, "signature")
-        done = _act(act)
+        done = read_act(act)
     except FieldError as error:
         raise MalformedEntryError(name, str(error)) from error
-    if entry_seat not in form_of(done).seats:
+    if entry_seat not in seats_of(done):
         raise WrongSeatError(
             name, f"{form_of(done).name} is no act of the {entry_seat} seat"
         )
@@ -199,17 +198,3 @@ def _seen(value: object, device: DeviceId) -> VectorClock:
             "what it knew is not right", "other devices, each once, in order"
         )
     return VectorClock(counts)
-
-
-def _act(value: object) -> Act:
-    if not isinstance(value, list) or not value or not isinstance(value[0], str):
-        raise FieldError("its act is no array", "an act's name and fields")
-    form = FORM_BY_NAME.get(value[0])
-    if form is None:
-        raise FieldError(f"its act {value[0][:24]!r} is not known", "an act's name")
-    if len(value) != len(form.fields) + 1:
-        raise FieldError(
-            f"its act {form.name} has {len(value) - 1} fields", f"{len(form.fields)}"
-        )
-    names = (field.name for field in form.fields)
-    return form.read(dict(zip(names, value[1:], strict=True)))

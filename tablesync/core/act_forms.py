@@ -6,11 +6,24 @@ new act is one more line in it.
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from reprlib import repr as brief
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
+from tablesync.core.act_fields import (
+    Field,
+    entry_id,
+    flag,
+    list_of,
+    matching,
+    one_of,
+    or_none,
+    same,
+    text,
+    whole,
+    write_entry_id,
+    write_list,
+)
 from tablesync.core.acts import (
     Act,
     Arrow,
@@ -19,42 +32,44 @@ from tablesync.core.acts import (
     ClockStart,
     ClockStop,
     ClosePeriod,
+    Correction,
     EntryId,
     Foul,
     FreeThrow,
     LetStand,
     Note,
     OpenPeriod,
+    OwnBasket,
     Points,
+    Protest,
     Seat,
     SetClock,
     Side,
+    Signer,
+    SignOff,
     Strike,
     Substitution,
     TeamFoul,
     TimeOut,
     TimeOutLength,
+    Unavailable,
 )
-from tablesync.core.vector_clock import DeviceId
 from tablesync.errors import FieldError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
-    from enum import StrEnum
+    from collections.abc import Mapping
 
-__all__ = ["FORMS", "FORM_BY_NAME", "ActForm", "Field", "form_of"]
-
-
-@dataclass(frozen=True, slots=True)
-class Field:
-    """How one field of an act is read from a plain value and written to one."""
-
-    name: str
-    expected: str
-    """What a reader may expect: the end of an error message."""
-    read: Callable[[object], object]
-    """Raises ValueError where the plain value is not acceptable."""
-    write: Callable[[object], object]
+__all__ = [
+    "FORMS",
+    "FORM_BY_NAME",
+    "LONGEST_PERIOD_MS",
+    "SCENARIO_FORMS",
+    "ActForm",
+    "form_of",
+    "read_act",
+    "seats_of",
+    "write_act",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +134,31 @@ def _require_sense(act: Act) -> None:
             raise FieldError(
                 "substitution has the same number in on and off", "different numbers"
             )
+        case Correction():
+            _require_sense_of_correction(act)
+        case _:
+            pass
+
+
+def _require_sense_of_correction(act: Correction) -> None:
+    match act:
+        case Correction(target=None, act=None):
+            raise FieldError("correction changes nothing", "a target, an act or both")
+        case Correction(target=None, at_ms=None):
+            raise FieldError("correction lacks a place", "a target or a time")
+        case (
+            Correction(act=None, at_ms=int())
+            | Correction(target=EntryId(), at_ms=int())
+        ):
+            raise FieldError(
+                "at_ms of correction has no use",
+                "null, since the act takes its target's place",
+            )
+        case Correction(act=Strike() | Correction() | SignOff() | LetStand() as nested):
+            raise FieldError(
+                f"{form_of(nested).name} is no act to correct by",
+                "an act that can have been left out",
+            )
         case _:
             pass
 
@@ -134,125 +174,78 @@ def _shown(value: object) -> str:
             return brief(value)
 
 
-def _same(value: object) -> object:
-    return value
+def read_act(value: object) -> Act:
+    """The act that `write_act` wrote as plain values.
+
+    Raises:
+        FieldError: they are no act.
+    """
+    if not isinstance(value, list) or not value or not isinstance(value[0], str):
+        raise FieldError("its act is no array", "an act's name and fields")
+    form = FORM_BY_NAME.get(value[0])
+    if form is None:
+        raise FieldError(f"its act {value[0][:24]!r} is not known", "an act's name")
+    if len(value) != len(form.fields) + 1:
+        raise FieldError(
+            f"its act {form.name} has {len(value) - 1} fields", f"{len(form.fields)}"
+        )
+    names = (field.name for field in form.fields)
+    return form.read(dict(zip(names, value[1:], strict=True)))
 
 
-def _one_of(kind: type[StrEnum]) -> Callable[[object], object]:
-    def read(value: object) -> object:
-        if not isinstance(value, str):
-            raise ValueError  # noqa: TRY004 - the table speaks ValueError
-        return kind(value)
-
-    return read
+def write_act(act: Act) -> list[object]:
+    """An act as plain values: its name, then its fields in the form's order."""
+    form = form_of(act)
+    return [form.name, *form.write(act).values()]
 
 
-def _matching(pattern: str) -> Callable[[object], object]:
-    compiled = re.compile(pattern)
-
-    def read(value: object) -> object:
-        if not isinstance(value, str) or not compiled.fullmatch(value):
-            raise ValueError
-        return value
-
-    return read
+def _read_nested(value: object) -> object:
+    # Corrections don't nest: refused before they are read, however deep they go.
+    if isinstance(value, list) and value[:1] == ["correction"]:
+        raise ValueError
+    return read_act(value)
 
 
-def _or_none(read: Callable[[object], object]) -> Callable[[object], object]:
-    return lambda value: None if value is None else read(value)
-
-
-def _list_of(read: Callable[[object], object]) -> Callable[[object], object]:
-    def read_list(value: object) -> object:
-        if not isinstance(value, list | tuple):
-            raise ValueError  # noqa: TRY004 - the table speaks ValueError
-        items = tuple(read(item) for item in value)
-        if len(set(items)) != len(items):
-            raise ValueError
-        return items
-
-    return read_list
-
-
-def _whole(low: int, high: int) -> Callable[[object], int]:
-    def read(value: object) -> int:
-        # A bool is an int to Python, and True is no number of points.
-        if not isinstance(value, int) or isinstance(value, bool):
-            raise ValueError  # noqa: TRY004 - the table speaks ValueError
-        if not low <= value <= high:
-            raise ValueError
-        return value
-
-    return read
-
-
-def _flag(value: object) -> object:
-    if not isinstance(value, bool):
-        raise ValueError  # noqa: TRY004 - the table speaks ValueError
-    return value
-
-
-def _text(limit: int) -> Callable[[object], object]:
-    def read(value: object) -> object:
-        if not isinstance(value, str) or not 0 < len(value) <= limit:
-            raise ValueError
-        # JSON can spell half a character, which no bytes can hold.
-        value.encode()
-        return value
-
-    return read
-
-
-def _entry_id(value: object) -> object:
-    match value:
-        case [bytes() as device, number] if len(device) == 32:
-            return EntryId(DeviceId(device), _entry_number(number))
-        case _:
-            raise ValueError
-
-
-def _write_list(value: object) -> object:
-    return list(value) if isinstance(value, tuple) else value
-
-
-def _write_entry_id(value: object) -> object:
-    return [value.device, value.number] if isinstance(value, EntryId) else value
+def _write_nested(value: object) -> object:
+    return None if value is None else write_act(cast("Act", value))
 
 
 LONGEST_PERIOD_MS = 60 * 60 * 1000
 MOST_PERIODS = 20
 LONGEST_NOTE = 2_000
 
-_entry_number = _whole(1, 2**31)
-_PLAYER = _matching(r"[0-9]{1,3}")
+_PLAYER = matching(r"[0-9]{1,3}")
 _A_PLAYER = "a player's number as text of 1 to 3 digits"
 _PLAYERS = "a list of different players' numbers, each text of 1 to 3 digits"
 
-_SIDE = Field("side", '"home" or "away"', _one_of(Side), str)
-_NUMBER = Field("number", _A_PLAYER, _PLAYER, _same)
+_SIDE = Field("side", '"home" or "away"', one_of(Side), str)
+_NUMBER = Field("number", _A_PLAYER, _PLAYER, same)
 _PERIOD = Field(
     "period",
     f"a whole number from 1 to {MOST_PERIODS}",
-    _whole(1, MOST_PERIODS),
-    _same,
+    whole(1, MOST_PERIODS),
+    same,
 )
 
+_REASON = Field(
+    "reason", f"text of 1 to {LONGEST_NOTE} characters", text(LONGEST_NOTE), same
+)
 _BOOKS = frozenset({Seat.BOOK, Seat.VISITING})
 _CLOCK = frozenset({Seat.CLOCK})
 _EVERY = frozenset(Seat)
 
-FORMS: tuple[ActForm, ...] = (
+SCENARIO_FORMS: tuple[ActForm, ...] = (
     ActForm(
         "basket",
         Basket,
         _BOOKS,
-        (_SIDE, _NUMBER, Field("points", "2 or 3", _whole(2, 3), _same)),
+        (_SIDE, _NUMBER, Field("points", "2 or 3", whole(2, 3), same)),
     ),
     ActForm(
         "free_throw",
         FreeThrow,
         _BOOKS,
-        (_SIDE, _NUMBER, Field("made", "true or false", _flag, _same)),
+        (_SIDE, _NUMBER, Field("made", "true or false", flag, same)),
     ),
     ActForm(
         "foul",
@@ -260,13 +253,13 @@ FORMS: tuple[ActForm, ...] = (
         _BOOKS,
         (
             _SIDE,
-            Field("number", f"{_A_PLAYER}, or null", _or_none(_PLAYER), _same),
-            Field("charged", '"player", "coach" or "bench"', _one_of(Charged), str),
+            Field("number", f"{_A_PLAYER}, or null", or_none(_PLAYER), same),
+            Field("charged", '"player", "coach" or "bench"', one_of(Charged), str),
             Field(
                 "kind",
                 "a foul kind of the rule set, such as personal",
-                _matching(r"[a-z_]{1,24}"),
-                _same,
+                matching(r"[a-z_]{1,24}"),
+                same,
             ),
         ),
     ),
@@ -276,15 +269,15 @@ FORMS: tuple[ActForm, ...] = (
         _BOOKS,
         (
             _SIDE,
-            Field("on", _PLAYERS, _list_of(_PLAYER), _write_list),
-            Field("off", _PLAYERS, _list_of(_PLAYER), _write_list),
+            Field("on", _PLAYERS, list_of(_PLAYER), write_list),
+            Field("off", _PLAYERS, list_of(_PLAYER), write_list),
         ),
     ),
     ActForm(
         "points",
         Points,
         _CLOCK,
-        (_SIDE, Field("points", "1, 2 or 3", _whole(1, 3), _same)),
+        (_SIDE, Field("points", "1, 2 or 3", whole(1, 3), same)),
     ),
     ActForm("team_foul", TeamFoul, _CLOCK, (_SIDE,)),
     ActForm("start", ClockStart, _CLOCK, ()),
@@ -297,8 +290,8 @@ FORMS: tuple[ActForm, ...] = (
             Field(
                 "remaining_ms",
                 "milliseconds from 0 to an hour",
-                _whole(0, LONGEST_PERIOD_MS),
-                _same,
+                whole(0, LONGEST_PERIOD_MS),
+                same,
             ),
         ),
     ),
@@ -306,7 +299,7 @@ FORMS: tuple[ActForm, ...] = (
         "time_out",
         TimeOut,
         _EVERY,
-        (_SIDE, Field("length", '"full" or "short"', _one_of(TimeOutLength), str)),
+        (_SIDE, Field("length", '"full" or "short"', one_of(TimeOutLength), str)),
     ),
     ActForm("arrow", Arrow, _EVERY, (_SIDE,)),
     ActForm("open_period", OpenPeriod, _EVERY, (_PERIOD,)),
@@ -315,7 +308,7 @@ FORMS: tuple[ActForm, ...] = (
         "strike",
         Strike,
         _EVERY,
-        (Field("target", "a device and a number", _entry_id, _write_entry_id),),
+        (Field("target", "a device and a number", entry_id, write_entry_id),),
     ),
     ActForm(
         "note",
@@ -325,27 +318,67 @@ FORMS: tuple[ActForm, ...] = (
             Field(
                 "text",
                 f"text of 1 to {LONGEST_NOTE} characters",
-                _text(LONGEST_NOTE),
-                _same,
-            ),
-        ),
-    ),
-    ActForm(
-        "let_stand",
-        LetStand,
-        _EVERY,
-        (
-            Field("finding", "the id of a finding", _text(64), _same),
-            Field(
-                "reason",
-                f"text of 1 to {LONGEST_NOTE} characters",
-                _text(LONGEST_NOTE),
-                _same,
+                text(LONGEST_NOTE),
+                same,
             ),
         ),
     ),
 )
 
+_LATEST_MS = 2**53
+_RECORD_FORMS: tuple[ActForm, ...] = (
+    ActForm(
+        "let_stand",
+        LetStand,
+        _EVERY,
+        (Field("finding", "the id of a finding", text(64), same), _REASON),
+    ),
+    ActForm(
+        "own_basket",
+        OwnBasket,
+        _BOOKS,
+        (_SIDE, Field("points", "2 or 3", whole(2, 3), same)),
+    ),
+    ActForm("unavailable", Unavailable, _BOOKS, (_SIDE, _NUMBER, _REASON)),
+    ActForm(
+        "correction",
+        Correction,
+        _EVERY,
+        (
+            Field(
+                "target",
+                "a device and a number, or null",
+                or_none(entry_id),
+                write_entry_id,
+            ),
+            Field(
+                "act",
+                "an act as a list of its name and fields, or null",
+                or_none(_read_nested),
+                _write_nested,
+            ),
+            Field(
+                "at_ms",
+                "milliseconds of table time, or null",
+                or_none(whole(0, _LATEST_MS)),
+                same,
+            ),
+            _REASON,
+        ),
+    ),
+    ActForm(
+        "sign_off",
+        SignOff,
+        _EVERY,
+        (
+            Field("role", '"scorer", "timer" or "referee"', one_of(Signer), str),
+            Field("name", "text of 1 to 100 characters", text(100), same),
+        ),
+    ),
+    ActForm("protest", Protest, _BOOKS, (_SIDE, _REASON)),
+)
+
+FORMS = (*SCENARIO_FORMS, *_RECORD_FORMS)
 FORM_BY_NAME = {form.name: form for form in FORMS}
 _FORM_BY_CLASS = {form.act: form for form in FORMS}
 
@@ -353,3 +386,12 @@ _FORM_BY_CLASS = {form.act: form for form in FORMS}
 def form_of(act: Act) -> ActForm:
     """The form of an act's class."""
     return _FORM_BY_CLASS[type(act)]
+
+
+def seats_of(act: Act) -> frozenset[Seat]:
+    """Who may enter an act: of a correction, whoever may enter what it corrects by."""
+    match act:
+        case Correction(act=corrected) if corrected is not None:
+            return seats_of(corrected)
+        case _:
+            return form_of(act).seats

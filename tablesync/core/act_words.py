@@ -12,18 +12,23 @@ from tablesync.core.acts import (
     ClockStart,
     ClockStop,
     ClosePeriod,
+    Correction,
     Foul,
     FreeThrow,
     LetStand,
     Note,
     OpenPeriod,
+    OwnBasket,
     Points,
+    Protest,
     SetClock,
+    SignOff,
     Strike,
     Substitution,
     TeamFoul,
     TimeOut,
     TimeOutLength,
+    Unavailable,
 )
 
 if TYPE_CHECKING:
@@ -75,6 +80,17 @@ def act_words(act: Act, sheet: GameSheet, rules: RuleSet) -> str:
             return f"note: {text}"
         case LetStand(reason=reason):
             return f"lets a difference stand: {reason}"
+        case OwnBasket(side=side, points=points):
+            return f"{sheet.colour(side)}: {_POINTS[points]} from an own basket"
+        case Unavailable(side=side, number=number, reason=reason):
+            return f"{sheet.colour(side)} {number} not available: {reason}"
+        case Correction(act=corrected, reason=reason):
+            what = act_words(corrected, sheet, rules) if corrected else "struck out"
+            return f"correction, {what}: {reason}"
+        case SignOff(role=role, name=name):
+            return f"signed by the {role}: {name}"
+        case Protest(side=side, reason=reason):
+            return f"protest by {sheet.colour(side)}: {reason}"
 
 
 def clock_words(remaining_ms: int) -> str:

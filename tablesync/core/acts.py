@@ -20,21 +20,27 @@ __all__ = [
     "ClockStart",
     "ClockStop",
     "ClosePeriod",
+    "Correction",
     "EntryId",
     "Foul",
     "FreeThrow",
     "LetStand",
     "Note",
     "OpenPeriod",
+    "OwnBasket",
     "Points",
+    "Protest",
     "Seat",
     "SetClock",
     "Side",
+    "SignOff",
+    "Signer",
     "Strike",
     "Substitution",
     "TeamFoul",
     "TimeOut",
     "TimeOutLength",
+    "Unavailable",
 ]
 
 
@@ -209,6 +215,70 @@ class LetStand:
     reason: str
 
 
+@dataclass(frozen=True, slots=True)
+class OwnBasket:
+    """A goal into a team's own basket: points for the opponents, and for no player.
+
+    NFHS 5-2-3. Under FIBA a player is credited, so it is entered as a basket.
+    """
+
+    side: Side
+    """Who gets the points."""
+    points: int
+    """2 or 3."""
+
+
+@dataclass(frozen=True, slots=True)
+class Unavailable:
+    """A player on the sheet is absent, or can't play on."""
+
+    side: Side
+    number: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """Puts an earlier part of the record right, with a reason.
+
+    A target alone is struck out. A target and an act: the act takes the target's place.
+    An act alone takes its place by its time.
+    """
+
+    target: EntryId | None
+    """An earlier entry of the same seat."""
+    act: Act | None
+    """What should have been entered; no strike or correction."""
+    at_ms: int | None
+    """The table time at which the act belongs, where it has no target."""
+    reason: str
+
+
+class Signer(StrEnum):
+    """Who signs the record."""
+
+    SCORER = "scorer"
+    TIMER = "timer"
+    REFEREE = "referee"
+    """Signs last; the record is closed by it."""
+
+
+@dataclass(frozen=True, slots=True)
+class SignOff:
+    """An official signs the record of the game."""
+
+    role: Signer
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Protest:
+    """A coach's protest, noted beside the signatures."""
+
+    side: Side
+    reason: str
+
+
 Act: TypeAlias = (
     Basket
     | FreeThrow
@@ -226,4 +296,9 @@ Act: TypeAlias = (
     | Strike
     | Note
     | LetStand
+    | OwnBasket
+    | Unavailable
+    | Correction
+    | SignOff
+    | Protest
 )

@@ -10,9 +10,11 @@ from tablesync.core.acts import (
     Act,
     Arrow,
     Basket,
+    Correction,
     Foul,
     FreeThrow,
     OpenPeriod,
+    OwnBasket,
     Points,
     Side,
     TeamFoul,
@@ -127,7 +129,11 @@ class Mark:
 def mark_of(act: Act, rules: RuleSet) -> Mark | None:
     """What an act means to the tally, or None where the tally does not show it."""
     match act:
-        case Basket(side=side, points=points) | Points(side=side, points=points):
+        case (
+            Basket(side=side, points=points)
+            | OwnBasket(side=side, points=points)
+            | Points(side=side, points=points)
+        ):
             return Mark(Item.SCORE, side, points)
         case FreeThrow(side=side, made=True):
             return Mark(Item.SCORE, side, 1)
@@ -141,5 +147,7 @@ def mark_of(act: Act, rules: RuleSet) -> Mark | None:
             return Mark(Item.PERIOD, None, period)
         case Arrow(side=side):
             return Mark(Item.ARROW, side, 1)
+        case Correction(act=corrected) if corrected is not None:
+            return mark_of(corrected, rules)
         case _:
             return None
