@@ -1,0 +1,272 @@
+"""Every Hypothesis generator: sides, acts of every form, and whole histories.
+
+A new act joins `ACTS`; `tests/core/test_act_forms.py` fails until it has.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from hashlib import sha256
+from typing import TYPE_CHECKING, TypeAlias
+
+from hypothesis import strategies as st
+
+from tablesync.core.act_forms import (
+    LONGEST_NOTE,
+    LONGEST_PERIOD_MS,
+    MOST_PERIODS,
+    form_of,
+)
+from tablesync.core.acts import (
+    Act,
+    Arrow,
+    Basket,
+    Charged,
+    ClockStart,
+    ClockStop,
+    ClosePeriod,
+    EntryId,
+    Foul,
+    FreeThrow,
+    LetStand,
+    Note,
+    OpenPeriod,
+    Points,
+    Seat,
+    SetClock,
+    Side,
+    Strike,
+    Substitution,
+    TeamFoul,
+    TimeOut,
+    TimeOutLength,
+)
+from tablesync.core.vector_clock import DeviceId, VectorClock
+from tablesync.seal import DeviceKey, Pen
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping, Sequence
+
+    from hypothesis.strategies import DrawFn, SearchStrategy
+
+    from tablesync.core.entries import Entry
+
+__all__ = [
+    "ACTS",
+    "DEVICES",
+    "GAME",
+    "KEYS",
+    "SEATS",
+    "Desk",
+    "Written",
+    "acts",
+    "acts_of",
+    "arrivals",
+    "clocks",
+    "entry_ids",
+    "forked_histories",
+    "histories",
+    "numbered_notes",
+    "played",
+    "player_numbers",
+    "sides",
+]
+
+GAME = sha256(b"a game for tests").digest()
+KEYS = tuple(DeviceKey(bytes([secret]) * 32) for secret in range(1, 5))
+DEVICES = tuple(key.device for key in KEYS)
+SEATS = (Seat.BOOK, Seat.CLOCK, Seat.BOOK, Seat.VISITING)
+"""Where each of the devices sits: the third has taken over from the first."""
+
+sides = st.sampled_from(Side)
+player_numbers = st.text("0123456789", min_size=1, max_size=3)
+words = st.text(st.characters(exclude_categories=["Cs"]), min_size=1, max_size=60)
+periods = st.integers(1, MOST_PERIODS)
+entry_ids = st.builds(
+    EntryId, st.binary(min_size=32, max_size=32).map(DeviceId), st.integers(1, 2**31)
+)
+clocks = st.dictionaries(st.sampled_from(DEVICES), st.integers(0, 4)).map(VectorClock)
+
+
+@st.composite
+def _fouls(draw: DrawFn) -> Foul:
+    charged = draw(st.sampled_from(Charged))
+    number = draw(player_numbers) if charged is Charged.PLAYER else None
+    kind = draw(st.sampled_from(("personal", "technical", "unsportsmanlike")))
+    return Foul(draw(sides), number, charged, kind)
+
+
+@st.composite
+def _substitutions(draw: DrawFn) -> Substitution:
+    numbers = draw(st.lists(player_numbers, min_size=1, max_size=10, unique=True))
+    split = draw(st.integers(0, len(numbers)))
+    return Substitution(draw(sides), tuple(numbers[:split]), tuple(numbers[split:]))
+
+
+ACTS: Mapping[type[Act], SearchStrategy[Act]] = {
+    Basket: st.builds(Basket, sides, player_numbers, st.integers(2, 3)),
+    FreeThrow: st.builds(FreeThrow, sides, player_numbers, st.booleans()),
+    Foul: _fouls(),
+    Substitution: _substitutions(),
+    Points: st.builds(Points, sides, st.integers(1, 3)),
+    TeamFoul: st.builds(TeamFoul, sides),
+    ClockStart: st.just(ClockStart()),
+    ClockStop: st.just(ClockStop()),
+    SetClock: st.builds(SetClock, st.integers(0, LONGEST_PERIOD_MS)),
+    TimeOut: st.builds(TimeOut, sides, st.sampled_from(TimeOutLength)),
+    Arrow: st.builds(Arrow, sides),
+    OpenPeriod: st.builds(OpenPeriod, periods),
+    ClosePeriod: st.builds(ClosePeriod, periods),
+    Strike: st.builds(Strike, entry_ids),
+    Note: st.builds(Note, words | st.just("n" * LONGEST_NOTE)),
+    LetStand: st.builds(LetStand, words, words),
+}
+
+acts = st.one_of(*ACTS.values())
+
+
+def acts_of(seat: Seat) -> SearchStrategy[Act]:
+    """Acts that this seat may enter; what a strike strikes out need not exist."""
+    return acts.filter(lambda act: seat in form_of(act).seats)
+
+
+@dataclass(slots=True)
+class Desk:
+    """One device as it writes, with all that it knows at the moment."""
+
+    name: str
+    key: DeviceKey
+    seat: Seat
+    own: list[Entry] = field(default_factory=list)
+    """Its own entries so far."""
+    known: dict[bytes, Entry] = field(default_factory=dict)
+    """Digest to entry, its own and others', each after what that knew."""
+
+    def write(self, act: Act, table_time_ms: int) -> Entry:
+        """Puts an act on record, knowing what is known here."""
+        pen = Pen(self.key, self.seat, GAME)
+        if self.own:
+            pen.resume(self.own[-1])
+        entry = pen.write(act, self._seen(), table_time_ms)
+        self.own.append(entry)
+        self.known[entry.digest] = entry
+        return entry
+
+    def _seen(self) -> VectorClock:
+        seen = VectorClock()
+        for entry in self.known.values():
+            seen = seen.raised({entry.id.device: entry.id.number})
+        return seen
+
+    def tell(self, other: Desk, most: int) -> None:
+        """Lets another device know some of what it lacks, in the order learnt here."""
+        lacking = [d for d in self.known if d not in other.known]
+        for digest in lacking[:most]:
+            other.known[digest] = self.known[digest]
+
+    def copied(self, name: str) -> Desk:
+        """A second device with the same key: a backup restored, or a clone."""
+        return Desk(name, self.key, self.seat, list(self.own), dict(self.known))
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """Entries as devices wrote them, and what each device really knew as it did."""
+
+    entries: tuple[Entry, ...]
+    """In an order in which they can have been written."""
+    past: Mapping[bytes, frozenset[bytes]]
+    """Digest of an entry to those of all that its writer knew."""
+
+
+def numbered_notes(desk: Desk) -> SearchStrategy[Act]:
+    """Acts that cost nothing to draw, no two alike."""
+    return st.just(Note(f"{desk.name}{len(desk.own) + 1}"))
+
+
+def played(desk: Desk) -> SearchStrategy[Act]:
+    """Acts of the desk's seat, strikes of its own entries among them."""
+    plain = acts_of(desk.seat).filter(lambda act: not isinstance(act, Strike))
+    if not desk.own:
+        return plain
+    return plain | st.sampled_from(desk.own).map(lambda entry: Strike(entry.id))
+
+
+@dataclass(frozen=True, slots=True)
+class _Write:
+    desk: int
+    table_time_ms: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Tell:
+    desk: int
+    other: int
+    most: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Copy:
+    desk: int
+
+
+_Step: TypeAlias = _Write | _Tell | _Copy
+_desks = st.integers(0, 7)
+# Clocks may be wrong: times are any, in no order, and often alike.
+_writes = st.builds(_Write, _desks, st.integers(0, 40))
+_tells = st.builds(_Tell, _desks, _desks, st.integers(1, 12))
+
+
+def histories(
+    acts_at: Callable[[Desk], SearchStrategy[Act]] = numbered_notes,
+) -> SearchStrategy[Written]:
+    """Histories of one to four devices that tell each other now and then."""
+    return _written(_steps(_writes | _tells), acts_at)
+
+
+def forked_histories(
+    acts_at: Callable[[Desk], SearchStrategy[Act]] = numbered_notes,
+) -> SearchStrategy[Written]:
+    """Histories in which devices were copied and then wrote on: most have forks."""
+    return _written(_steps(_writes | _tells | st.builds(_Copy, _desks)), acts_at)
+
+
+def _steps(step: SearchStrategy[_Step]) -> SearchStrategy[list[_Step]]:
+    return st.lists(step, min_size=1, max_size=40)
+
+
+@st.composite
+def _written(
+    draw: DrawFn,
+    steps: SearchStrategy[list[_Step]],
+    acts_at: Callable[[Desk], SearchStrategy[Act]],
+) -> Written:
+    count = draw(st.integers(1, len(KEYS)))
+    names = iter("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ")
+    desks = [
+        Desk(next(names), key, seat)
+        for key, seat in zip(KEYS[:count], SEATS, strict=False)
+    ]
+    entries: dict[bytes, Entry] = {}
+    past: dict[bytes, frozenset[bytes]] = {}
+    for step in draw(steps):
+        desk = desks[step.desk % len(desks)]
+        match step:
+            case _Write(table_time_ms=time_ms):
+                knows = frozenset(desk.known)
+                entry = desk.write(draw(acts_at(desk)), time_ms)
+                # Two copies that do the same at the same time write the same entry.
+                past.setdefault(entry.digest, knows)
+                entries.setdefault(entry.digest, entry)
+            case _Tell(other=other, most=most):
+                desk.tell(desks[other % len(desks)], most)
+            case _Copy():
+                desks.append(desk.copied(next(names)))
+    return Written(tuple(entries.values()), past)
+
+
+@st.composite
+def arrivals(draw: DrawFn, entries: Sequence[Entry]) -> list[Entry]:
+    """The entries in any order, some of them more than once, none left out."""
+    again = draw(st.lists(st.sampled_from(entries), max_size=5)) if entries else []
+    return list(draw(st.permutations([*entries, *again])))
