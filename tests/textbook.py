@@ -1,9 +1,9 @@
 """Worked examples of vector clocks from the literature, as events and messages.
 
 Each is a space-time diagram: processes with their events in order, and messages from
-one event to another. Vectors and concurrent events are written down here, never computed
-by our own clocks; where a source shows only the figure they were found by counting each
-event's past in it.
+one event to another. Vectors and concurrent events are written down here, and never
+computed by our own clocks; where a source shows only the figure, they were found by
+counting each event's past in it.
 """
 
 from __future__ import annotations
@@ -59,7 +59,7 @@ def _pairs(*groups: tuple[str, str]) -> frozenset[frozenset[str]]:
 
 THREE_PROCESSES = Diagram(
     name="three processes",
-    source='figure of "Vector clock", en.wikipedia.org/wiki/Vector_clock, from memory',
+    source='figure of "Vector clock", en.wikipedia.org/wiki/Vector_clock; from memory',
     events={
         "A": ("A1", "A2", "A3", "A4"),
         "B": ("B1", "B2", "B3", "B4", "B5"),
@@ -97,7 +97,8 @@ TWO_MESSAGES = Diagram(
     name="two messages",
     source=(
         "Coulouris, Dollimore, Kindberg, Blair: Distributed Systems: Concepts and "
-        "Design, chapter on time and global states, figure of events a to f, from memory"
+        "Design, chapter on time and global states, figure of events a to f; "
+        "the figure from memory"
     ),
     events={"p1": ("a", "b"), "p2": ("c", "d"), "p3": ("e", "f")},
     messages={"c": "b", "f": "d"},
