@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from tablesync.core.game_clock import GameClock
 from tablesync.core.periods import BEFORE_THE_GAME
-from tablesync.core.seat_record import SeatRecord
+from tablesync.core.seat_record import SeatRecord, Standing
 from tablesync.core.tally import EMPTY_TALLY, mark_of
 
 if TYPE_CHECKING:
@@ -50,14 +50,14 @@ class Board:
         """Takes the clock seat's next entry, in the common order."""
         if self.record.take(entry):
             self._clear()
-            for standing in self.record.standing():
-                self._count(standing)
-        else:
-            self._count(entry)
+            for line in self.record.standing():
+                self._count(line)
+        elif self.record.counts(entry):
+            self._count(Standing(entry, entry.act, entry.table_time_ms))
 
-    def _count(self, entry: Entry) -> None:
-        mark = mark_of(entry.act, self._rules)
+    def _count(self, line: Standing) -> None:
+        mark = mark_of(line.act, self._rules)
         if mark is not None:
             self._tally = self._tally.after(mark, self._periods.of_foul)
-        self._periods = self._periods.after(entry.act)
-        self._clock.apply(entry.act, entry.table_time_ms)
+        self._periods = self._periods.after(line.act)
+        self._clock.apply(line.act, line.at_ms)

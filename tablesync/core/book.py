@@ -9,13 +9,15 @@ from tablesync.core.acts import (
     Foul,
     FreeThrow,
     OpenPeriod,
+    OwnBasket,
     Side,
     Substitution,
     TimeOut,
+    Unavailable,
 )
 from tablesync.core.book_lines import BookedFoul, BookedTimeOut, Scored
 from tablesync.core.periods import BEFORE_THE_GAME
-from tablesync.core.seat_record import SeatRecord
+from tablesync.core.seat_record import SeatRecord, Standing
 from tablesync.core.tally import EMPTY_TALLY, PerSide, mark_of
 from tablesync.core.team_page import TeamPage
 
@@ -47,7 +49,7 @@ class Book:
     def _clear(self) -> None:
         self._tally = EMPTY_TALLY
         self._periods = BEFORE_THE_GAME
-        self._fouled_since: set[Side] = set()
+        self._shots_for: dict[Side, int] = {}
         self._running: list[Scored] = []
         self._pages = PerSide(
             TeamPage(self._sheet.teams.home), TeamPage(self._sheet.teams.away)
@@ -77,68 +79,74 @@ class Book:
         """Takes this seat's next entry, in the common order."""
         if self.record.take(entry):
             self._clear()
-            for standing in self.record.standing():
-                self._enter(standing)
-        else:
-            self._enter(entry)
+            for line in self.record.standing():
+                self._enter(line)
+        elif self.record.counts(entry):
+            self._enter(Standing(entry, entry.act, entry.table_time_ms))
 
-    def _enter(self, entry: Entry) -> None:
-        act = entry.act
+    def _enter(self, line: Standing) -> None:
+        act = line.act
         mark = mark_of(act, self._rules)
         if mark is not None:
             self._tally = self._tally.after(mark, self._periods.of_foul)
         match act:
             case Basket(side=side, number=number, points=points):
-                line = self._pages[side].line(number)
-                self._pages[side].put(line.with_goal(points))
-                self._score(entry, side, number, points)
+                page = self._pages[side]
+                page.put(page.line(number).with_goal(points))
+                self._score(line, side, number, points)
+            case OwnBasket(side=side, points=points):
+                self._score(line, side, None, points)
             case FreeThrow(side=side, number=number, made=made):
-                line = self._pages[side].line(number)
-                self._pages[side].put(line.with_free_throw(int(made)))
+                page = self._pages[side]
+                page.put(page.line(number).with_free_throw(int(made)))
                 if made:
-                    self._score(entry, side, number, 1)
+                    self._score(line, side, number, 1)
             case Foul():
-                self._foul(entry, act)
+                self._foul(line, act)
             case TimeOut(side=side, length=length):
-                self._pages[side].take_time_out(
-                    BookedTimeOut(
-                        entry.id, length, self._periods.of_play, entry.table_time_ms
-                    )
+                time_out = BookedTimeOut(
+                    line.entry.id, length, self._periods.of_play, line.at_ms
                 )
+                self._pages[side].take_time_out(time_out)
+            case Substitution(side=side) if self._periods.is_open:
+                self._pages[side].substitute(act, line.at_ms)
             case Substitution(side=side):
-                is_open = self._periods.is_open
-                self._pages[side].substitute(
-                    act, self._periods.last if is_open else None
-                )
+                self._pages[side].substitute_between(act)
+            case Unavailable(side=side, number=number):
+                self._pages[side].miss(number, self._periods.last)
             case OpenPeriod(period=period):
-                self._fouled_since.clear()
+                self._shots_for.clear()
                 for _, page in self._pages:
-                    page.open_period(period)
+                    page.open_period(period, line.at_ms)
             case _:
                 pass
         self._periods = self._periods.after(act)
 
-    def _foul(self, entry: Entry, act: Foul) -> None:
-        if not self._periods.is_open:
-            self._fouled_since.add(act.side)
-        foul = BookedFoul(
-            entry.id, act.kind, self._periods.of_foul, entry.table_time_ms
-        )
+    def _foul(self, line: Standing, act: Foul) -> None:
+        period = self._periods.of_foul
+        foul = BookedFoul(line.entry.id, act.kind, period, line.at_ms)
         self._pages[act.side].charge(act.charged, act.number, foul)
+        if not self._periods.is_open:
+            self._shots_for[act.side.other] = self._period_of_shots()
 
-    def _score(self, entry: Entry, side: Side, number: str, points: int) -> None:
-        # A free throw between periods belongs to the period of the foul it is for.
-        follows_foul = points == 1 and side.other in self._fouled_since
-        period = self._periods.of_foul if follows_foul else self._periods.of_play
+    def _period_of_shots(self) -> int:
+        """Where the free throws for a foul between periods belong.
+
+        To the next period, with which the game resumes by them; but where there is none
+        they decide whether there will be (NFHS case 2.2.4 A), so to the one played.
+        """
+        is_level = self._tally.score.home == self._tally.score.away
+        is_over = self._periods.last >= self._rules.periods and not is_level
+        return self._periods.of_play if is_over else self._periods.of_foul
+
+    def _score(
+        self, line: Standing, side: Side, number: str | None, points: int
+    ) -> None:
+        period = self._periods.of_play
+        if points == 1:
+            period = self._shots_for.get(side, period)
         self._pages[side].score(period, points)
+        total = self._tally.score[side]
         self._running.append(
-            Scored(
-                entry.id,
-                side,
-                number,
-                points,
-                self._tally.score[side],
-                period,
-                entry.table_time_ms,
-            )
+            Scored(line.entry.id, side, number, points, total, period, line.at_ms)
         )

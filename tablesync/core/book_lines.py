@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from tablesync.core.acts import EntryId, Side, TimeOutLength
 
-__all__ = ["BookedFoul", "BookedTimeOut", "PeriodMark", "PlayerLine", "Scored"]
+__all__ = ["BookedFoul", "BookedTimeOut", "PeriodMark", "PlayerLine", "Scored", "Spell"]
 
 
 class PeriodMark(StrEnum):
@@ -49,13 +49,26 @@ class Scored:
 
     entry: EntryId
     side: Side
-    number: str
+    number: str | None
+    """None for a goal that is credited to no player."""
     points: int
     """1 for a free throw, 2 or 3 for a goal."""
     total: int
     """The team's score with these points."""
     period: int
     at_ms: int
+
+
+@dataclass(frozen=True, slots=True)
+class Spell:
+    """One stretch of a player on court within one period."""
+
+    number: str
+    period: int
+    from_ms: int | None
+    """Table time of the substitution; None for the period's start."""
+    to_ms: int | None
+    """Table time of the substitution; None for the period's end, or still on court."""
 
 
 @dataclass(frozen=True, slots=True)

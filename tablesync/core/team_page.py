@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import Charged
@@ -10,11 +11,12 @@ from tablesync.core.book_lines import (
     BookedTimeOut,
     PeriodMark,
     PlayerLine,
+    Spell,
 )
 from tablesync.core.tally import raised
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     from tablesync.core.acts import Substitution
     from tablesync.core.sheet import Team
@@ -33,6 +35,10 @@ class TeamPage:
         self._bench_fouls: list[BookedFoul] = []
         self._time_outs: list[BookedTimeOut] = []
         self._points: tuple[int, ...] = ()
+        self._unavailable: dict[str, int] = {}
+        self._spells: list[Spell] = []
+        self._begun: dict[str, Spell] = {}
+        self._period = 0
 
     @property
     def lines(self) -> Mapping[str, PlayerLine]:
@@ -43,6 +49,16 @@ class TeamPage:
     def on_court(self) -> frozenset[str]:
         """Who is on court, or between periods who starts the next one."""
         return frozenset(self._on_court)
+
+    @property
+    def unavailable(self) -> Mapping[str, int]:
+        """Who can't play, to the last period opened then: 0 for before the game."""
+        return self._unavailable
+
+    @property
+    def spells(self) -> Sequence[Spell]:
+        """Every stretch on court, the last ones still open or ended by the period."""
+        return (*self._spells, *self._begun.values())
 
     @property
     def coach_fouls(self) -> Sequence[BookedFoul]:
@@ -94,12 +110,25 @@ class TeamPage:
         """Enters a time-out."""
         self._time_outs.append(time_out)
 
-    def open_period(self, period: int) -> None:
-        """Gives every player the mark with which a period begins.
+    def miss(self, number: str, since_period: int) -> None:
+        """Notes that a player can't play, or not any more."""
+        self._unavailable[number] = since_period
+
+    def open_period(self, period: int, at_ms: int) -> None:
+        """Begins a period with whoever is on court.
 
         Where it was closed by mistake and is opened again, whoever has come or gone in
         between played a part of it.
         """
+        if period != self._period:
+            self._spells += self._begun.values()
+            self._begun = {
+                number: Spell(number, period, None, None) for number in self._on_court
+            }
+            self._period = period
+        else:
+            self._move(self._on_court - self._begun.keys(), at_ms)
+            self._move(self._begun.keys() - self._on_court, at_ms)
         for number in [*self._lines, *(self._on_court - self._lines.keys())]:
             line = self.line(number)
             is_new = len(line.marks) < period
@@ -110,12 +139,23 @@ class TeamPage:
                 mark = PeriodMark.PART
             self.put(line.with_mark(period, mark))
 
-    def substitute(self, act: Substitution, open_period: int | None) -> None:
-        """Changes who is on court, and in an open period their marks."""
-        moved = (set(act.off) & self._on_court) | (set(act.on) - self._on_court)
+    def substitute_between(self, act: Substitution) -> None:
+        """Changes who starts the next period."""
         self._on_court = (self._on_court - set(act.off)) | set(act.on)
-        if open_period is None:
-            return
+
+    def substitute(self, act: Substitution, at_ms: int) -> None:
+        """Changes who is on court in the open period."""
+        moved = (set(act.off) & self._on_court) | (set(act.on) - self._on_court)
+        self.substitute_between(act)
+        self._move(moved, at_ms)
         for number in moved:
-            line = self.line(number)
-            self.put(line.with_mark(open_period, PeriodMark.PART))
+            self.put(self.line(number).with_mark(self._period, PeriodMark.PART))
+
+    def _move(self, numbers: Iterable[str], at_ms: int) -> None:
+        """Ends the spells of those who have one, begins one for the others."""
+        for number in sorted(numbers):
+            if number in self._begun:
+                spell = self._begun.pop(number)
+                self._spells.append(replace(spell, to_ms=at_ms))
+            else:
+                self._begun[number] = Spell(number, self._period, at_ms, None)
