@@ -37,6 +37,8 @@ __all__ = ["ENTRY_VERSION", "MOST_BYTES", "DeviceKey", "Pen", "unseal", "verify"
 ENTRY_VERSION = 1
 MOST_BYTES = 16 * 1024
 """No payload is larger: the longest note fits several times over."""
+DEEPEST = 4
+"""Arrays in arrays: the payload, a correction, the act in it, its players' numbers."""
 LATEST_MS = 2**53
 """Beyond any time that every reader can hold exactly."""
 _DOMAIN = b"tablesync entry\x00"
@@ -155,7 +157,7 @@ def _fields(payload: bytes) -> list[object]:
     """The payload's fields after the version."""
     if len(payload) > MOST_BYTES:
         raise FieldError("it is too long", f"at most {MOST_BYTES} bytes")
-    values = unpack(payload, levels=3)
+    values = unpack(payload, DEEPEST)
     if not isinstance(values, list) or len(values) != 8:
         raise FieldError("it is no array of 8", "the entry's fields")
     if values[0] is True or values[0] != ENTRY_VERSION:
