@@ -19,6 +19,8 @@ from tablesync.core.act_forms import (
 )
 from tablesync.core.acts import (
     Act,
+    Answer,
+    Answered,
     Arrow,
     Basket,
     Charged,
@@ -34,6 +36,7 @@ from tablesync.core.acts import (
     Points,
     Seat,
     SetClock,
+    Shown,
     Side,
     Strike,
     Substitution,
@@ -120,6 +123,8 @@ ACTS: Mapping[type[Act], SearchStrategy[Act]] = {
     Strike: st.builds(Strike, entry_ids),
     Note: st.builds(Note, words | st.just("n" * LONGEST_NOTE)),
     LetStand: st.builds(LetStand, words, words),
+    Shown: st.builds(Shown, words, words),
+    Answered: st.builds(Answered, words, st.sampled_from(Answer)),
 }
 
 acts = st.one_of(*ACTS.values())

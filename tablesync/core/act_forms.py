@@ -26,6 +26,8 @@ from tablesync.core.act_fields import (
 )
 from tablesync.core.acts import (
     Act,
+    Answer,
+    Answered,
     Arrow,
     Basket,
     Charged,
@@ -44,6 +46,7 @@ from tablesync.core.acts import (
     Protest,
     Seat,
     SetClock,
+    Shown,
     Side,
     Signer,
     SignOff,
@@ -154,7 +157,14 @@ def _require_sense_of_correction(act: Correction) -> None:
                 "at_ms of correction has no use",
                 "null, since the act takes its target's place",
             )
-        case Correction(act=Strike() | Correction() | SignOff() | LetStand() as nested):
+        case Correction(
+            act=Strike()
+            | Correction()
+            | SignOff()
+            | LetStand()
+            | Shown()
+            | Answered() as nested
+        ):
             raise FieldError(
                 f"{form_of(nested).name} is no act to correct by",
                 "an act that can have been left out",
@@ -230,6 +240,7 @@ _PERIOD = Field(
 _REASON = Field(
     "reason", f"text of 1 to {LONGEST_NOTE} characters", text(LONGEST_NOTE), same
 )
+_SUBJECT = Field("subject", "the id of a finding or notice", text(64), same)
 _BOOKS = frozenset({Seat.BOOK, Seat.VISITING})
 _CLOCK = frozenset({Seat.CLOCK})
 _EVERY = frozenset(Seat)
@@ -376,6 +387,26 @@ _RECORD_FORMS: tuple[ActForm, ...] = (
         ),
     ),
     ActForm("protest", Protest, _BOOKS, (_SIDE, _REASON)),
+    ActForm(
+        "shown",
+        Shown,
+        _EVERY,
+        (
+            _SUBJECT,
+            Field(
+                "text",
+                f"text of 1 to {LONGEST_NOTE} characters",
+                text(LONGEST_NOTE),
+                same,
+            ),
+        ),
+    ),
+    ActForm(
+        "answered",
+        Answered,
+        _EVERY,
+        (_SUBJECT, Field("answer", '"put_right" or "held"', one_of(Answer), str)),
+    ),
 )
 
 FORMS = (*SCENARIO_FORMS, *_RECORD_FORMS)

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 from tablesync.core.acts import (
     Act,
+    Answer,
+    Answered,
     Arrow,
     Basket,
     Charged,
@@ -22,6 +24,7 @@ from tablesync.core.acts import (
     Points,
     Protest,
     SetClock,
+    Shown,
     SignOff,
     Strike,
     Substitution,
@@ -91,6 +94,11 @@ def act_words(act: Act, sheet: GameSheet, rules: RuleSet) -> str:
             return f"signed by the {role}: {name}"
         case Protest(side=side, reason=reason):
             return f"protest by {sheet.colour(side)}: {reason}"
+        case Shown(text=text):
+            return f"shown: {text}"
+        case Answered(answer=answer):
+            is_held = answer is Answer.HELD
+            return "holds it for the referees" if is_held else "has put it right"
 
 
 def clock_words(remaining_ms: int) -> str:

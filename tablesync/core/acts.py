@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 
 __all__ = [
     "Act",
+    "Answer",
+    "Answered",
     "Arrow",
     "Basket",
     "Charged",
@@ -32,6 +34,7 @@ __all__ = [
     "Protest",
     "Seat",
     "SetClock",
+    "Shown",
     "Side",
     "SignOff",
     "Signer",
@@ -279,6 +282,32 @@ class Protest:
     reason: str
 
 
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """This seat's device showed its official a finding or a notice."""
+
+    subject: str
+    """The id of the finding or notice."""
+    text: str
+    """What there was to read."""
+
+
+class Answer(StrEnum):
+    """What an official did about what was shown; see `LetStand` for the third way."""
+
+    PUT_RIGHT = "put_right"
+    HELD = "held"
+    """Left open, to be put to the referees."""
+
+
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """This seat's official answered a finding or a notice that was shown."""
+
+    subject: str
+    answer: Answer
+
+
 Act: TypeAlias = (
     Basket
     | FreeThrow
@@ -301,4 +330,6 @@ Act: TypeAlias = (
     | Correction
     | SignOff
     | Protest
+    | Shown
+    | Answered
 )
