@@ -1,0 +1,35 @@
+"""Who a device says that it is, and what it knows besides the entries."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from tablesync.core.acts import Seat
+    from tablesync.seal import DeviceKey
+
+__all__ = ["Claim", "Standing"]
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """One device in one game."""
+
+    key: DeviceKey
+    game: bytes
+    """The game's id."""
+    seat: Seat | None
+    """None for a device that only watches."""
+    sheet: bytes | None
+    """The game's sheet, where the device has it; it asks the relay otherwise."""
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """What a device keeps for its next start."""
+
+    acknowledged: int = 0
+    """Its own entries up to this number were on a relay's disk."""
+    offset_ms: int = 0
+    """Table time less its own clock, as last estimated."""

@@ -1,0 +1,94 @@
+"""What the two sides of the protocol ask of the shell around them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, TypeAlias
+
+if TYPE_CHECKING:
+    from tablesync.core.entries import Entry
+    from tablesync.errors import EntryError, ProtocolError, RefusedError
+    from tablesync.sync.messages import Presence
+
+__all__ = [
+    "Acknowledged",
+    "DeviceEffect",
+    "Heard",
+    "LinkChanged",
+    "Record",
+    "RecordSheet",
+    "Rejected",
+    "RelayEffect",
+    "SheetArrived",
+    "Taken",
+    "Troubled",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """Put these on the disk, in this order; then call `committed` with them."""
+
+    entries: tuple[Entry, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RecordSheet:
+    """Put the game's sheet on the disk, before any of its entries."""
+
+    sheet: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """These are now part of what is held, each after what it knew of."""
+
+    entries: tuple[Entry, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """A device at a seat is linked or not, or has been heard up to a later time."""
+
+    presence: Presence
+
+
+@dataclass(frozen=True, slots=True)
+class Rejected:
+    """The relay has refused what somebody sent: for its log."""
+
+    error: EntryError | ProtocolError
+
+
+@dataclass(frozen=True, slots=True)
+class LinkChanged:
+    """The device is now linked with the relay, or no longer."""
+
+    is_linked: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Acknowledged:
+    """The device's entries up to this number are on the relay's disk."""
+
+    number: int
+
+
+@dataclass(frozen=True, slots=True)
+class SheetArrived:
+    """The relay has sent the game's sheet, for which the device had asked."""
+
+    sheet: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class Troubled:
+    """The link is given up because one end refused the other, or fell silent."""
+
+    error: EntryError | ProtocolError | RefusedError
+
+
+RelayEffect: TypeAlias = Record | RecordSheet | Heard | Rejected
+DeviceEffect: TypeAlias = (
+    Record | Taken | Heard | LinkChanged | Acknowledged | SheetArrived | Troubled
+)

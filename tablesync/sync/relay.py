@@ -1,0 +1,404 @@
+"""The relay's side of the protocol, without sockets, disk or clock.
+
+`RelayGame` is one game as the relay has it; `RelaySide` is one connection in it. The
+shell reads a connection's first frame with `read_hello`, finds the game, and lets the
+device in with `RelayGame.admit`. It then tells the side of frames (`receive_frame`) and
+of the end (`disconnected`), and the game of the disk (`committed`) and of the time
+(`tick`, no later than `next_deadline_ms`). After each of these it carries out the
+game's `effects` in their order, sends the `frames_to_send` of all sides that it knows,
+and closes those that are `is_closing`.
+
+An entry is passed on to everybody as soon as it is known to be right, and acknowledged
+to its device only when it is on the relay's disk.
+"""
+
+from __future__ import annotations
+
+from enum import Enum, auto
+from typing import TYPE_CHECKING
+
+from tablesync.core.acts import EntryId
+from tablesync.core.history import Head
+from tablesync.errors import (
+    EntryError,
+    MalformedFrameError,
+    ProtocolError,
+    SheetError,
+    SilenceError,
+    SupersededError,
+    UnexpectedMessageError,
+    WrongSeatError,
+)
+from tablesync.sheet_bytes import game_id, read_sheet
+from tablesync.sync.codec import decode, encode, pages
+from tablesync.sync.effects import Heard, Record, RecordSheet, Rejected, RelayEffect
+from tablesync.sync.intake import lacks, take_in
+from tablesync.sync.messages import (
+    PROTOCOL,
+    Beat,
+    BeatBack,
+    Bye,
+    Durable,
+    Entries,
+    Have,
+    Heads,
+    Hello,
+    Message,
+    Presence,
+    Refusal,
+    Sealed,
+    SheetFrame,
+    SheetRequest,
+    Welcome,
+    refusal_of,
+)
+from tablesync.sync.roll import Roll
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from tablesync.core.acts import Seat
+    from tablesync.core.entries import Entry
+    from tablesync.core.vector_clock import DeviceId
+    from tablesync.sync.intake import Holder
+    from tablesync.sync.timing import Timing
+
+__all__ = ["RelayGame", "RelaySide", "read_hello"]
+
+
+def read_hello(frame: bytes | str) -> Hello:
+    """What a connection's first frame says.
+
+    Raises:
+        ProtocolError: it introduces nobody, or somebody of another version.
+    """
+    message = decode(frame)
+    if not isinstance(message, Hello):
+        kind = type(message).__name__
+        raise UnexpectedMessageError(f"the first message is {kind}; expected Hello")
+    return message
+
+
+class RelayGame:
+    """One game, its connections, and what of it is on the relay's disk."""
+
+    def __init__(self, holder: Holder, sheet: bytes | None, timing: Timing) -> None:
+        """Takes up a game with what the store has of it, all of which is durable."""
+        self.timing = timing
+        self.sheet = sheet
+        """The sheet's exact bytes, once a device has brought them."""
+        self.holder = holder
+        self.roll = Roll(holder)
+        self._sides: list[RelaySide] = []
+        self._durable = dict(holder.history.heads())
+        self._uncommitted = 0
+        self._effects: list[RelayEffect] = []
+
+    @property
+    def id(self) -> bytes:
+        """The game's id."""
+        return self.holder.history.game
+
+    @property
+    def is_idle(self) -> bool:
+        """Whether nobody is connected and nothing waits for the disk."""
+        return not self._sides and not self._uncommitted
+
+    def effects(self) -> list[RelayEffect]:
+        """What the shell has to do since the last call, in this order."""
+        effects, self._effects = self._effects, []
+        return effects
+
+    def next_deadline_ms(self) -> int | None:
+        """When `tick` has something to do, at the latest; None where never."""
+        return min((side.deadline_ms for side in self._sides), default=None)
+
+    def tick(self, now_ms: int) -> None:
+        """Notices who has been silent for too long."""
+        for side in list(self._sides):
+            if now_ms >= side.deadline_ms:
+                side.miss(now_ms)
+
+    def admit(self, hello: Hello, now_ms: int) -> RelaySide:
+        """Lets a device in; one that brings a game that is new here is asked for it.
+
+        Raises:
+            WrongSeatError: the device has entries from another seat.
+        """
+        device = hello.device
+        first = EntryId(device, 1)
+        if self.holder.history.holds(first):
+            at = self.holder.history[first].seat
+            if hello.seat is not at:
+                raise WrongSeatError(str(first), f"its device sits at {at} since then")
+        for older in [side for side in self._sides if side.device == device]:
+            older.refuse(SupersededError("this device has connected anew"))
+        side = RelaySide(self, hello, now_ms)
+        self._sides.append(side)
+        if self.sheet is None:
+            side.send(SheetRequest())
+        else:
+            side.open(now_ms)
+        return side
+
+    def take_sheet(self, sheet: bytes, now_ms: int) -> None:
+        """The sheet has come: all who wait for it are let in.
+
+        Raises:
+            MalformedFrameError: it is not this game's sheet, or can't be read.
+        """
+        if game_id(sheet) != self.id:
+            raise MalformedFrameError("the sheet is of another game")
+        try:
+            read_sheet(sheet)
+        except SheetError as error:
+            raise MalformedFrameError(str(error)) from error
+        if self.sheet is None:
+            self.sheet = sheet
+            self._effects.append(RecordSheet(sheet))
+        for side in self._sides:
+            side.open(now_ms)
+
+    def take(self, arrived: Iterable[Sealed], source: RelaySide) -> None:
+        """Takes entries in and passes on what is new.
+
+        Raises:
+            EntryError: one of them can't be taken. Those before it are.
+        """
+        taken: list[Entry] = []
+        try:
+            for entry in take_in(self.holder, arrived):
+                taken.append(entry)
+                self.roll.note(entry)
+        finally:
+            if taken:
+                self._uncommitted += len(taken)
+                self._effects.append(Record(tuple(taken)))
+                for page in pages(Sealed(e.payload, e.signature) for e in taken):
+                    self._tell_others(page, source.device)
+                for presence in self.roll.catch_up():
+                    self._announce(presence)
+
+    def committed(self, entries: Iterable[Entry]) -> None:
+        """These are on the disk, and whoever wrote them is told so."""
+        devices: set[DeviceId] = set()
+        for entry in entries:
+            self._uncommitted -= 1
+            devices.add(entry.id.device)
+            tip = Head(entry.id.number, entry.digest)
+            before = self._durable.get(entry.id.device, ())
+            kept = (head for head in before if head.digest != entry.link)
+            self._durable[entry.id.device] = (*kept, tip)
+        for side in self._sides:
+            if side.device in devices:
+                side.send(Durable({side.device: self.durable(side.device)}))
+
+    def durable(self, device: DeviceId) -> tuple[Head, ...]:
+        """The newest entries of a device that are on the disk."""
+        return self._durable.get(device, ())
+
+    def hear(self, presence: Presence) -> None:
+        """A device has come, gone, or said up to when it has been heard."""
+        self._announce(self.roll.hear(presence))
+
+    def leave(self, side: RelaySide) -> None:
+        """A connection has ended. The device may have another one by now."""
+        if side in self._sides:
+            self._sides.remove(side)
+            self.miss(side)
+
+    def miss(self, side: RelaySide) -> None:
+        """The device is no longer linked, if it was, by this connection."""
+        device = side.device
+        if side.seat is not None and device in self.roll and self._is_gone(device):
+            self._announce(self.roll.unlink(device))
+
+    def _is_gone(self, device: DeviceId) -> bool:
+        is_linked = any(s.is_linked for s in self._sides if s.device == device)
+        return self.roll[device].is_linked and not is_linked
+
+    def say_bye(self) -> None:
+        """The relay stops: everybody is told, and the links are closed."""
+        for side in list(self._sides):
+            side.say_bye()
+
+    def _announce(self, presence: Presence) -> None:
+        self._effects.append(Heard(presence))
+        self._tell_others(presence, presence.device)
+
+    def _tell_others(self, message: Message, device: DeviceId) -> None:
+        """Encodes once for all but the device's own connection."""
+        frame = encode(message)
+        for side in self._sides:
+            if side.device != device:
+                side.pass_on(frame)
+
+    def reject(self, error: EntryError | ProtocolError) -> None:
+        """Notes for the shell's log what has been refused."""
+        self._effects.append(Rejected(error))
+
+
+class Stage(Enum):
+    """How far a connection has come."""
+
+    LACKING_SHEET = auto()
+    OPEN = auto()
+    SILENT = auto()
+    """Open, but nothing has been heard for too long."""
+    CLOSING = auto()
+
+
+class RelaySide:
+    """The relay's end of one connection; made by `RelayGame.admit`."""
+
+    __slots__ = ("_frames", "_game", "_hello", "_stage", "deadline_ms")
+
+    def __init__(self, game: RelayGame, hello: Hello, now_ms: int) -> None:
+        self.deadline_ms = now_ms + game.timing.hello_ms
+        """When the device is missed if nothing more is heard of it."""
+        self._game = game
+        self._hello = hello
+        self._stage = Stage.LACKING_SHEET
+        self._frames: list[bytes] = []
+
+    @property
+    def device(self) -> DeviceId:
+        """Whose connection it is."""
+        return self._hello.device
+
+    @property
+    def seat(self) -> Seat | None:
+        """Where the device sits; None where it only watches."""
+        return self._hello.seat
+
+    @property
+    def is_linked(self) -> bool:
+        """Whether the device has been welcomed and is still heard."""
+        return self._stage is Stage.OPEN
+
+    @property
+    def is_closing(self) -> bool:
+        """Whether the connection is to be closed, once the frames have been sent."""
+        return self._stage is Stage.CLOSING
+
+    def frames_to_send(self) -> list[bytes]:
+        """The frames for the device since the last call."""
+        frames, self._frames = self._frames, []
+        return frames
+
+    def send(self, message: Message) -> None:
+        """Says something to the device."""
+        self._frames.append(encode(message))
+
+    def pass_on(self, frame: bytes) -> None:
+        """Sends what is news for everybody; who joins later is told at the welcome."""
+        if self._stage in (Stage.OPEN, Stage.SILENT):
+            self._frames.append(frame)
+
+    def disconnected(self) -> None:
+        """The connection has ended."""
+        self._stage = Stage.CLOSING
+        self._game.leave(self)
+
+    def say_bye(self) -> None:
+        """The relay leaves."""
+        self.send(Bye())
+        self.disconnected()
+
+    def refuse(self, error: EntryError | ProtocolError) -> None:
+        """Tells the device what is wrong, and ends the connection."""
+        self.send(refusal_of(error))
+        self._game.reject(error)
+        self.disconnected()
+
+    def open(self, now_ms: int) -> None:
+        """Welcomes the device: tells what is here, and sends what it lacks."""
+        if self._stage is not Stage.LACKING_SHEET:
+            return
+        self._stage = Stage.OPEN
+        self.deadline_ms = now_ms + self._game.timing.silence_ms
+        game, device = self._game, self.device
+        heads = game.holder.history.heads()
+        self.send(Welcome(PROTOCOL, heads, game.durable(device), now_ms))
+        self._send_missing(self._hello.heads)
+        for presence in game.roll:
+            self.send(presence)
+        self._hear(0, 0)
+
+    def _hear(self, number: int, heard_ms: int) -> None:
+        if self.seat is not None:
+            presence = Presence(
+                self.device,
+                self.seat,
+                is_linked=True,
+                number=number,
+                heard_ms=heard_ms,
+            )
+            self._game.hear(presence)
+
+    def _send_missing(self, theirs: Heads) -> None:
+        missing = self._game.holder.history.missing_from(theirs)
+        for page in pages(Sealed(e.payload, e.signature) for e in missing):
+            self.send(page)
+
+    def miss(self, now_ms: int) -> None:
+        """Nothing has been heard of the device for too long."""
+        if self._stage is Stage.LACKING_SHEET:
+            limit_ms = self._game.timing.hello_ms
+            self.refuse(SilenceError(f"no game sheet has come within {limit_ms} ms"))
+            return
+        self._stage = Stage.SILENT
+        self.deadline_ms = now_ms + self._game.timing.silence_ms
+        self._game.miss(self)
+
+    def receive_frame(self, frame: bytes | str, now_ms: int) -> None:
+        """Takes a frame of the device. A wrong one is refused, which ends the link."""
+        if self._stage is Stage.CLOSING:
+            return
+        if self._stage is Stage.SILENT:
+            self._stage = Stage.OPEN
+            self._hear(0, 0)
+        if self._stage is Stage.OPEN:
+            self.deadline_ms = now_ms + self._game.timing.silence_ms
+        try:
+            self._receive(decode(frame), now_ms)
+        except (EntryError, ProtocolError) as error:
+            self.refuse(error)
+
+    def _receive(self, message: Message, now_ms: int) -> None:
+        match message:
+            case SheetFrame(sheet):
+                self._game.take_sheet(sheet, now_ms)
+            case Refusal() | Bye():
+                self.disconnected()
+            case Hello() if message.device == self.device:
+                pass
+            case Hello() | Welcome() | BeatBack() | Presence() | Durable():
+                kind = type(message).__name__
+                raise UnexpectedMessageError(f"a device in a game sends no {kind}")
+            case _ if self._stage is Stage.LACKING_SHEET:
+                pass
+            case Entries(arrived):
+                self._game.take(arrived, self)
+            case Beat():
+                self._beat_back(message, now_ms)
+            case Have(heads):
+                self._catch_up(heads)
+            case SheetRequest():
+                assert self._game.sheet is not None
+                self.send(SheetFrame(self._game.sheet))
+
+    def _beat_back(self, beat: Beat, now_ms: int) -> None:
+        history = self._game.holder.history
+        self.send(BeatBack(beat.t1_ms, now_ms, now_ms, len(history)))
+        self._hear(beat.number, beat.heard_ms)
+        if beat.number > history.have()[self.device] or history.waiting():
+            self.send(Have(history.heads()))
+
+    def _catch_up(self, theirs: Heads) -> None:
+        """Something was lost on the way: sends it again, and asks for it."""
+        game = self._game
+        self._send_missing(theirs)
+        self.send(Durable({self.device: game.durable(self.device)}))
+        if lacks(game.holder.history, theirs):
+            self.send(Have(game.holder.history.heads()))
