@@ -77,6 +77,10 @@ class SeatRecord:
         """Every entry in order, struck ones and strikes included."""
         return iter(self._entries)
 
+    def __reversed__(self) -> Iterator[Entry]:
+        """Every entry, the last one first."""
+        return reversed(self._entries)
+
     @property
     def struck(self) -> frozenset[EntryId]:
         """The entries that are struck out or amended, strikes among them."""
