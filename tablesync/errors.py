@@ -13,6 +13,7 @@
     │   ├── WrongSeatError
     │   ├── BrokenChainError
     │   └── BadSignatureError
+    ├── CheckpointError        a checkpoint can't be believed
     ├── ProtocolError          the other end broke the protocol
     │   ├── MalformedFrameError
     │   ├── UnsupportedVersionError
@@ -35,6 +36,7 @@ __all__ = [
     "BadInputError",
     "BadSignatureError",
     "BrokenChainError",
+    "CheckpointError",
     "CorruptJournalError",
     "EntryError",
     "FieldError",
@@ -138,6 +140,19 @@ class BadSignatureError(EntryError):
     """The signature is not that of the entry's device over the entry's bytes."""
 
     code = "bad_signature"
+
+
+class CheckpointError(TableSyncError):
+    """A checkpoint, or a countersignature of one, can't be believed."""
+
+    def __init__(self, checkpoint: str, what: str) -> None:
+        super().__init__(checkpoint, what)
+        self.checkpoint = checkpoint
+        """Which, as "over N entries", or how far it could be read."""
+        self.what = what
+
+    def __str__(self) -> str:
+        return f"checkpoint {self.checkpoint}: {self.what}"
 
 
 class ProtocolError(TableSyncError):

@@ -32,7 +32,15 @@ from tablesync.errors import (
 )
 from tablesync.strict_msgpack import unpack
 
-__all__ = ["ENTRY_VERSION", "MOST_BYTES", "DeviceKey", "Pen", "unseal", "verify"]
+__all__ = [
+    "ENTRY_VERSION",
+    "MOST_BYTES",
+    "DeviceKey",
+    "Pen",
+    "has_signed",
+    "unseal",
+    "verify",
+]
 
 ENTRY_VERSION = 1
 MOST_BYTES = 16 * 1024
@@ -55,7 +63,17 @@ class DeviceKey:
 
     def sign(self, payload: bytes) -> bytes:
         """The signature of an entry's payload, 64 bytes."""
-        return self._key.sign(_DOMAIN + payload)
+        return self.sign_as(_DOMAIN, payload)
+
+    def sign_as(self, domain: bytes, data: bytes) -> bytes:
+        """The signature of `data` as one kind of statement, 64 bytes.
+
+        Args:
+            domain: begins what is signed, and is the start of no other domain, so that
+                a signature of one kind never passes for one of another.
+            data: the exact bytes to sign.
+        """
+        return self._key.sign(domain + data)
 
 
 class Pen:
@@ -108,18 +126,23 @@ class Pen:
         return entry
 
 
+def has_signed(device: DeviceId, domain: bytes, data: bytes, signature: bytes) -> bool:
+    """Whether it is the device's signature of `data` as that kind of statement."""
+    try:
+        Ed25519PublicKey.from_public_bytes(device).verify(signature, domain + data)
+    except (InvalidSignature, ValueError):
+        return False
+    return True
+
+
 def verify(entry: Entry) -> None:
     """Checks the signature of the entry's device over the entry's exact bytes.
 
     Raises:
         BadSignatureError: it is not that device's signature.
     """
-    try:
-        Ed25519PublicKey.from_public_bytes(entry.id.device).verify(
-            entry.signature, _DOMAIN + entry.payload
-        )
-    except (InvalidSignature, ValueError) as error:
-        raise BadSignatureError(str(entry.id), "its signature is not valid") from error
+    if not has_signed(entry.id.device, _DOMAIN, entry.payload, entry.signature):
+        raise BadSignatureError(str(entry.id), "its signature is not valid")
 
 
 def unseal(payload: bytes, signature: bytes) -> Entry:

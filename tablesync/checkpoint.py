@@ -1,0 +1,221 @@
+"""Checkpoints: what a relay holds of a game, signed, and countersigned by devices.
+
+A device signs its own entries, so nobody can change one. But a relay could still leave
+an entry out, or show the book's device one history and the clock's another. Therefore
+it signs, now and then, the root of a Merkle tree over everything that it holds, and
+every device that can see the same countersigns. Two checkpoints of one relay over the
+same number of entries with different roots are proof against it.
+
+The leaves are the entries' digests in the order in which the relay stored them, which
+is the only order that never changes while a history grows: in the common order a late
+entry comes between older ones. The order is the relay's own, so it tells the digests
+added since the checkpoint before. A device takes them to its list of leaves if it holds
+each of these entries and none is listed yet, and countersigns if the root follows. The
+record file lists the entries in that order.
+
+A checkpoint's payload is the msgpack array
+
+    [1, game's id, number of entries, root, table time, signer's public key]
+
+and a countersignature signs payload and signature together.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+import msgpack
+
+from tablesync.core.merkle import MerkleTree, TreeHead
+from tablesync.core.vector_clock import DeviceId
+from tablesync.errors import CheckpointError, FieldError
+from tablesync.seal import LATEST_MS, has_signed
+from tablesync.strict_msgpack import unpack
+
+if TYPE_CHECKING:
+    from collections.abc import Container, Sequence
+
+    from tablesync.seal import DeviceKey
+
+__all__ = [
+    "MOST_BYTES",
+    "Checkpoint",
+    "Countersignature",
+    "Witness",
+    "contradict",
+    "countersign",
+    "read_checkpoint",
+    "sign_checkpoint",
+    "verify_checkpoint",
+    "verify_countersignature",
+]
+
+CHECKPOINT_VERSION = 1
+MOST_BYTES = 256
+"""No payload is larger."""
+MOST_ENTRIES = 2**31
+_DOMAIN = b"tablesync checkpoint\x00"
+_COUNTER_DOMAIN = b"tablesync countersignature\x00"
+
+
+@dataclass(frozen=True, slots=True)
+class Checkpoint:
+    """A signer's word that it held these entries, in this order, at that time."""
+
+    game: bytes
+    """The game's id."""
+    head: TreeHead
+    """How many entries, and the root over their digests."""
+    table_time_ms: int
+    signer: DeviceId
+    payload: bytes = field(repr=False)
+    """The exact bytes that were signed."""
+    signature: bytes = field(repr=False)
+
+    def __str__(self) -> str:
+        return f"over {self.head.size} entries"
+
+
+@dataclass(frozen=True, slots=True)
+class Countersignature:
+    """A device's word that it held the entries of a checkpoint too."""
+
+    device: DeviceId
+    signature: bytes = field(repr=False)
+
+
+def sign_checkpoint(
+    key: DeviceKey, game: bytes, head: TreeHead, table_time_ms: int
+) -> Checkpoint:
+    """Signs the root over the entries that the key's owner holds."""
+    payload: bytes = msgpack.packb(
+        [CHECKPOINT_VERSION, game, head.size, head.root, table_time_ms, key.device]
+    )
+    return read_checkpoint(payload, key.sign_as(_DOMAIN, payload))
+
+
+def read_checkpoint(payload: bytes, signature: bytes) -> Checkpoint:
+    """Reads a checkpoint, strictly; `verify_checkpoint` checks the signature.
+
+    Raises:
+        CheckpointError: the bytes are no checkpoint of this version.
+    """
+    if len(payload) > MOST_BYTES or len(signature) != 64:
+        raise CheckpointError("?", "its payload or signature has a wrong length")
+    try:
+        values = unpack(payload, levels=1)
+    except FieldError as error:
+        raise CheckpointError("?", str(error)) from error
+    match values:
+        case [
+            int(version),
+            bytes(game),
+            int(size),
+            bytes(root),
+            int(time_ms),
+            bytes(signer),
+        ] if (
+            _is_whole(version, CHECKPOINT_VERSION, CHECKPOINT_VERSION)
+            and _is_whole(size, 0, MOST_ENTRIES)
+            and _is_whole(time_ms, 0, LATEST_MS)
+            and len(game) == len(root) == len(signer) == 32
+        ):
+            head, device = TreeHead(size, root), DeviceId(signer)
+            return Checkpoint(game, head, time_ms, device, payload, signature)
+        case _:
+            raise CheckpointError("?", "its fields are not those of version 1")
+
+
+def _is_whole(value: int, low: int, high: int) -> bool:
+    # A bool is an int to Python, and True is no number of entries.
+    return not isinstance(value, bool) and low <= value <= high
+
+
+def verify_checkpoint(checkpoint: Checkpoint) -> None:
+    """Checks the signer's signature.
+
+    Raises:
+        CheckpointError: it is not the signer's.
+    """
+    payload, signature = checkpoint.payload, checkpoint.signature
+    if not has_signed(checkpoint.signer, _DOMAIN, payload, signature):
+        raise CheckpointError(str(checkpoint), "its signature is not valid")
+
+
+def countersign(key: DeviceKey, checkpoint: Checkpoint) -> Countersignature:
+    """Signs a checkpoint that somebody else has signed; `Witness` says when to."""
+    signature = key.sign_as(_COUNTER_DOMAIN, _countersigned(checkpoint))
+    return Countersignature(key.device, signature)
+
+
+def verify_countersignature(checkpoint: Checkpoint, counter: Countersignature) -> None:
+    """Checks a device's countersignature of a checkpoint.
+
+    Raises:
+        CheckpointError: it is not that device's of this checkpoint.
+    """
+    data = _countersigned(checkpoint)
+    if not has_signed(counter.device, _COUNTER_DOMAIN, data, counter.signature):
+        device = counter.device.hex()[:8]
+        raise CheckpointError(
+            str(checkpoint), f"the countersignature of {device} is not valid"
+        )
+
+
+def _countersigned(checkpoint: Checkpoint) -> bytes:
+    return checkpoint.payload + checkpoint.signature
+
+
+def contradict(one: Checkpoint, other: Checkpoint) -> bool:
+    """Whether two checkpoints prove that their signer has told two histories."""
+    is_same_list = (one.signer, one.game) == (other.signer, other.game)
+    is_same_size = one.head.size == other.head.size
+    return is_same_list and is_same_size and one.head.root != other.head.root
+
+
+class Witness:
+    """What one device has been told of a relay's list of entries."""
+
+    def __init__(self, key: DeviceKey, game: bytes, relay: DeviceId) -> None:
+        self._key = key
+        self._game = game
+        self._relay = relay
+        self._listed: list[bytes] = []
+
+    @property
+    def seen(self) -> int:
+        """How many entries of the list have been seen in checkpoints."""
+        return len(self._listed)
+
+    def see(
+        self, checkpoint: Checkpoint, added: Sequence[bytes], held: Container[bytes]
+    ) -> Countersignature:
+        """Countersigns a checkpoint, if it says no more than what can be seen here.
+
+        Args:
+            checkpoint: the relay's newest.
+            added: the digests on the relay's list after those of the one before.
+            held: the digests of all entries that this device holds.
+
+        Raises:
+            CheckpointError: it is not this relay's of this game, names what is not
+                held or is listed already, or does not follow from the list.
+        """
+        if (checkpoint.signer, checkpoint.game) != (self._relay, self._game):
+            raise CheckpointError(str(checkpoint), "is of another relay or game")
+        verify_checkpoint(checkpoint)
+        listed = [*self._listed, *added]
+        if len(set(listed)) != len(listed):
+            raise CheckpointError(str(checkpoint), "lists an entry twice")
+        lacking = sum(digest not in held for digest in added)
+        if lacking:
+            raise CheckpointError(
+                str(checkpoint), f"lists {lacking} entries that are not held here"
+            )
+        if MerkleTree(listed).head() != checkpoint.head:
+            raise CheckpointError(
+                str(checkpoint), "its root is not that of the entries listed"
+            )
+        self._listed = listed
+        return countersign(self._key, checkpoint)
