@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tablesync.core.rulesets import fiba_2024, nfhs_2023
+from tablesync.core.rulesets import (
+    fiba_2024,
+    ncaa_men,
+    ncaa_women,
+    nfhs_2022,
+    nfhs_2023,
+    youth,
+)
 from tablesync.errors import RuleFileError
 
 if TYPE_CHECKING:
@@ -12,7 +19,10 @@ if TYPE_CHECKING:
 
 __all__ = ["RULE_SETS", "rule_set"]
 
-RULE_SETS = {rules.name: rules for rules in (fiba_2024.RULES, nfhs_2023.RULES)}
+RULE_SETS: dict[str, RuleSet] = {
+    module.RULES.name: module.RULES
+    for module in (fiba_2024, nfhs_2023, nfhs_2022, ncaa_men, ncaa_women, youth)
+}
 
 
 def rule_set(name: str) -> RuleSet:
