@@ -42,10 +42,10 @@ Examples:
 class _Commands(click.Group):
     """The commands by name, with a help that opens with examples."""
 
-    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002
+    def list_commands(self, _ctx: click.Context) -> list[str]:
         return list(COMMANDS)
 
-    def get_command(self, ctx: click.Context, name: str) -> click.Command | None:
+    def get_command(self, _ctx: click.Context, name: str) -> click.Command | None:
         if name not in COMMANDS:
             return None
         module = import_module(f"tablesync.commands.{name}")
@@ -58,7 +58,7 @@ class _Commands(click.Group):
         self.format_options(ctx, formatter)
 
     def format_commands(
-        self, ctx: click.Context, formatter: click.HelpFormatter
+        self, _ctx: click.Context, formatter: click.HelpFormatter
     ) -> None:
         with formatter.section("Commands"):
             formatter.write_dl(list(COMMANDS.items()))

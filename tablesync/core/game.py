@@ -21,12 +21,16 @@ from tablesync.core.book import Book
 from tablesync.core.check import Check
 from tablesync.core.findings import Cleared, How, Raised, Revised
 from tablesync.core.history import History
+from tablesync.core.notices import Notices
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from tablesync.core.acts import EntryId
     from tablesync.core.entries import Entry
     from tablesync.core.findings import Awaited, CheckEvent, Finding
     from tablesync.core.history import Place
+    from tablesync.core.notices import Notice
     from tablesync.core.rules import RuleSet
     from tablesync.core.sheet import GameSheet
     from tablesync.core.tally import Tally
@@ -73,6 +77,9 @@ class Game:
         record = Board(self.rules) if is_clock else Book(self.sheet, self.rules)
         self._records[seat] = record
         self._newest.pop(seat, None)
+        if seat is Seat.BOOK:
+            self._notices = Notices(self.sheet, self.rules)
+            self._told: list[Notice] = []
 
     def _begin_check(self) -> None:
         self._check = Check(self.sheet, self.rules, tuple(self._heard))
@@ -105,6 +112,10 @@ class Game:
         """The entries that wait for their partner at the horizon, oldest first."""
         return self._check.awaited()
 
+    def notices(self) -> Sequence[Notice]:
+        """What the book has had to tell the referees so far, in order."""
+        return self._told
+
     def receive(self, entry: Entry) -> tuple[Entry, ...]:
         """Takes an entry in, from this device or another.
 
@@ -126,17 +137,22 @@ class Game:
         newest = self._newest.get(entry.seat)
         if newest is not None and place < newest:
             self._record_anew(entry.seat)
-            return
+        else:
+            self._apply(entry)
+
+    def _apply(self, entry: Entry) -> None:
         self._records[entry.seat].apply(entry)
-        self._newest[entry.seat] = place
+        self._newest[entry.seat] = self.history.place(entry)
+        if entry.seat is Seat.BOOK:
+            clock = self.board.clock
+            self._told += self._notices.after(entry, self.book, clock)
 
     def _record_anew(self, seat: Seat) -> None:
         """Two devices wrote for one seat unknown to each other: their order counts."""
         self._begin_record(seat)
         for entry in self.history:
             if entry.seat is seat:
-                self._records[seat].apply(entry)
-                self._newest[seat] = self.history.place(entry)
+                self._apply(entry)
 
     def _line_up(self, entry: Entry) -> None:
         place = self.history.place(entry)

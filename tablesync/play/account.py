@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from tablesync.core.findings import CheckEvent, Finding
     from tablesync.core.game import Game
     from tablesync.play.happenings import Happening
+    from tablesync.scenario import Scenario
 
 __all__ = ["Account"]
 
@@ -52,14 +53,15 @@ _ITEM_WORDS = {
 class Account:
     """Tells a play as it happens."""
 
-    def __init__(self, console: Console, game: Game) -> None:
+    def __init__(self, console: Console, scenario: Scenario) -> None:
         self._console = console
-        self._game = game
+        self._sheet = scenario.sheet
+        self._rules = scenario.rules
         self._findings: dict[str, Finding] = {}
 
     def begin(self) -> None:
         """Tells who plays, where and under which rules."""
-        sheet = self._game.sheet
+        sheet = self._sheet
         home, away = sheet.teams.home, sheet.teams.away
         self._print(
             Text(
@@ -68,7 +70,7 @@ class Account:
             )
         )
         court = f"court {sheet.court}" if sheet.court else ""
-        place = [sheet.title, sheet.venue, court, sheet.date, self._game.rules.title]
+        place = [sheet.title, sheet.venue, court, sheet.date, self._rules.title]
         self._print(Text(" · ".join(part for part in place if part)))
 
     def tell(self, happening: Happening) -> None:
@@ -85,20 +87,20 @@ class Account:
             case Unmet(_, expect, what):
                 line = f"  ✗ not as line {expect.line} of the scenario expects: {what}"
                 self._print(Text(line, "bold red"))
-            case Ended(game):
+            case Ended(_, game):
                 self._ended(game)
 
     def _print(self, text: Text) -> None:
         self._console.print(text, soft_wrap=True)
 
     def _entered(self, entered: Entered) -> None:
-        entry, rules = entered.entry, self._game.rules
+        entry, rules = entered.entry, self._rules
         if isinstance(entry.act, OpenPeriod) and entry.seat is Seat.BOOK:
             self._print(Text(f"\n{rules.period_title(entry.act.period)}", "bold"))
-        reading = self._game.board.clock.reading(entry.table_time_ms)
-        clock = clock_words(reading.remaining_ms) if reading.period else ""
-        words = act_words(entry.act, self._game.sheet, rules)
-        book, board = entered.scores
+        shown = entered.clock
+        clock = clock_words(shown.remaining_ms) if shown.period else ""
+        words = act_words(entry.act, self._sheet, rules)
+        book, board = entered.book, entered.board
         sign = self._sign(entered)
         self._print(
             Text(
@@ -108,8 +110,7 @@ class Account:
         )
 
     def _sign(self, entered: Entered) -> str:
-        book, board = entered.scores
-        if book == board:
+        if entered.book == entered.board:
             return "="
         known = any(f.item is Item.SCORE for f in self._findings.values())
         return "≠" if known else "…"

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from tablesync.core.entries import Entry
     from tablesync.core.findings import CheckEvent
     from tablesync.core.game import Game
+    from tablesync.core.game_clock import ClockReading
     from tablesync.core.tally import PerSide
     from tablesync.scenario import Expect, LinkState
 
@@ -33,8 +34,12 @@ class Entered:
     t_ms: int
     entry: Entry
     label: str
-    scores: tuple[PerSide[int], PerSide[int]]
-    """The book's score and the board's, after it."""
+    clock: ClockReading
+    """What the clock seat's clock showed."""
+    book: PerSide[int]
+    """The book's score after it."""
+    board: PerSide[int]
+    """The board's score after it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +81,7 @@ class Unmet:
 class Ended:
     """The play is over."""
 
+    t_ms: int
     game: Game
 
 

@@ -29,8 +29,8 @@ def json_line(
         labels: the name of every entry made so far.
     """
     match happening:
-        case Checked(t_ms, Raised(finding) | Revised(finding)):
-            return {"finding": _finding(finding, t_ms, labels)}
+        case Checked(_, Raised(finding) | Revised(finding)):
+            return {"finding": _finding(finding, labels)}
         case Checked(t_ms, Cleared() as cleared):
             return {
                 "cleared": {
@@ -49,15 +49,13 @@ def json_line(
                     "text": notice.text,
                 }
             }
-        case Ended(game):
+        case Ended(_, game):
             return {"final": final_of(game)}
         case _:
             return None
 
 
-def _finding(
-    finding: Finding, t_ms: int, labels: Mapping[EntryId, str]
-) -> dict[str, object]:
+def _finding(finding: Finding, labels: Mapping[EntryId, str]) -> dict[str, object]:
     entries = dict(finding.entries)
     values = dict(finding.values)
     return {
@@ -69,7 +67,7 @@ def _finding(
         "board_entry": _label(entries[Seat.CLOCK], labels),
         "book": _plain(values[Seat.BOOK]),
         "board": _plain(values[Seat.CLOCK]),
-        "raised_at": t_ms / 1000,
+        "raised_at": finding.raised_at_ms / 1000,
         "text": finding.text,
     }
 
