@@ -125,7 +125,10 @@ class Book:
     def _foul(self, line: Standing, act: Foul) -> None:
         period = self._periods.of_foul
         foul = BookedFoul(line.entry.id, act.kind, period, line.at_ms)
-        self._pages[act.side].charge(act.charged, act.number, foul)
+        rule = self._rules.fouls.counted_as(act.charged, act.kind)
+        page = self._pages[act.side]
+        page.charge(act.charged, act.number, foul)
+        page.charge_coach(rule.coach_charge(self._periods))
         if not self._periods.is_open:
             self._shots_for[act.side.other] = self._period_of_shots()
 

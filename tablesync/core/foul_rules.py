@@ -16,6 +16,7 @@ from tablesync.core.words import ordinal
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from tablesync.core.periods import PeriodState
     from tablesync.core.sources import Source
 
 __all__ = [
@@ -81,7 +82,13 @@ class FoulRule:
     """Whether it counts to the fouls that put a player out by number."""
     to_coach: CoachCharge = CoachCharge.NONE
     adds_between: CoachCharge = CoachCharge.NONE
-    """What it adds to the coach's record besides while no period is open."""
+    """What it is to the coach besides, while no period is open."""
+
+    def coach_charge(self, periods: PeriodState) -> CoachCharge:
+        """As what it stands on the head coach's record, entered at that point."""
+        if self.to_coach is CoachCharge.NONE and not periods.is_open:
+            return self.adds_between
+        return self.to_coach
 
 
 @dataclass(frozen=True, slots=True)

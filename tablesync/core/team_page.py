@@ -13,6 +13,7 @@ from tablesync.core.book_lines import (
     PlayerLine,
     Spell,
 )
+from tablesync.core.foul_rules import CoachCharge
 from tablesync.core.tally import raised
 
 if TYPE_CHECKING:
@@ -33,6 +34,7 @@ class TeamPage:
         self._on_court = {p.number for p in team.players if p.starter}
         self._coach_fouls: list[BookedFoul] = []
         self._bench_fouls: list[BookedFoul] = []
+        self._coach_charges: list[CoachCharge] = []
         self._time_outs: list[BookedTimeOut] = []
         self._points: tuple[int, ...] = ()
         self._unavailable: dict[str, int] = {}
@@ -71,6 +73,11 @@ class TeamPage:
         return self._bench_fouls
 
     @property
+    def coach_charges(self) -> Sequence[CoachCharge]:
+        """What stands on the head coach's record: own fouls, and the bench's."""
+        return self._coach_charges
+
+    @property
     def time_outs(self) -> Sequence[BookedTimeOut]:
         """The time-outs taken."""
         return self._time_outs
@@ -105,6 +112,11 @@ class TeamPage:
                 self._coach_fouls.append(foul)
             case _:
                 self._bench_fouls.append(foul)
+
+    def charge_coach(self, charge: CoachCharge) -> None:
+        """Puts a foul on the head coach's record, where it belongs there."""
+        if charge is not CoachCharge.NONE:
+            self._coach_charges.append(charge)
 
     def take_time_out(self, time_out: BookedTimeOut) -> None:
         """Enters a time-out."""

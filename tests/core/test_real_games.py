@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from tablesync.core.act_forms import FORM_BY_NAME
-from tablesync.core.acts import Seat
+from tablesync.core.acts import Seat, Side
 from tablesync.core.board import Board
 from tablesync.core.book import Book
+from tablesync.core.notices import Notice, NoticeKind, Notices
 from tablesync.core.rulesets import rule_set
 from tablesync.core.sheet import GameSheet, Player, Team
 from tablesync.core.tally import PerSide
@@ -106,3 +107,33 @@ def test_the_book_is_the_official_box_score_and_agrees_with_the_board(
     for side, page in book.pages:
         assert book.tally.score[side] == sum(x.points for x in page.lines.values())
         assert book.tally.score[side] == sum(page.points_by_period)
+
+
+@needs_real_games
+@pytest.mark.parametrize("name", GAMES)
+def test_the_table_is_told_of_every_fifth_foul_and_every_bonus(name: str) -> None:
+    """Five fouls in the official box score; the bonus from the team's fouls, Art. 41.
+
+    No game here has a player out by a combination, which would be told too.
+    """
+    (header, *lines), truth = made_scenario(name, "usual")
+    sheet = sheet_of(header)
+    book, notices = Book(sheet, FIBA), Notices(sheet, FIBA)
+    told: list[Notice] = []
+    for entry in entries_of(lines, Seat.BOOK):
+        book.apply(entry)
+        told += notices.after(entry, book, None)
+
+    out = {(n.side, n.number) for n in told if n.kind is NoticeKind.DISQUALIFIED}
+    assert out == {
+        (side, number)
+        for team, side in (("A", Side.HOME), ("B", Side.AWAY))
+        for number, line in truth["official"]["teams"][team]["players"].items()
+        if line["fouls"] >= 5
+    }
+    assert len(out) == sum(n.kind is NoticeKind.DISQUALIFIED for n in told)
+    spans = 0
+    for side in Side:
+        fouls = [book.tally.fouls_in(p, side) for p in range(1, book.periods.last + 1)]
+        spans += sum(count >= 5 for count in [*fouls[:3], sum(fouls[3:])])
+    assert sum(n.kind is NoticeKind.BONUS for n in told) == spans

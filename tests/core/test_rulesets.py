@@ -17,6 +17,7 @@ import pytest
 from tablesync.core.acts import Charged, Foul, Side, TimeOutLength
 from tablesync.core.arrow_rules import Opening
 from tablesync.core.foul_rules import Award, CoachCharge, Penalty
+from tablesync.core.periods import PeriodState
 from tablesync.core.rulesets import RULE_SETS, rule_set
 from tablesync.core.sources import Source, Sureness
 from tablesync.core.time_out_rules import Allowance, CarryOver, LateLimit
@@ -355,7 +356,8 @@ def test_a_players_foul_between_periods_may_be_charged_to_the_coach_too(
     """NFHS 4-34-2: in an intermission all are bench personnel."""
     rule = rule_set(name).fouls.rule(Charged.PLAYER, kind)
     assert rule is not None
-    assert rule.adds_between is charge
+    assert rule.coach_charge(PeriodState(3, is_open=False)) is charge
+    assert rule.coach_charge(PeriodState(3, is_open=True)) is CoachCharge.NONE
 
 
 # Fouls of a player in short, and whether they put him out: FIBA 36/37, 38, 40;
