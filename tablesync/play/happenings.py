@@ -6,13 +6,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeAlias
 
 if TYPE_CHECKING:
-    from tablesync.core.notices import Notice
-
     from tablesync.core.acts import Seat
     from tablesync.core.entries import Entry
     from tablesync.core.findings import CheckEvent
     from tablesync.core.game import Game
     from tablesync.core.game_clock import ClockReading
+    from tablesync.core.notices import Notice
     from tablesync.core.tally import PerSide
     from tablesync.scenario import Expect, LinkState
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import asyncio
 import json
-import sys
 from typing import TYPE_CHECKING
 
+import click
 from rich.console import Console
 
 from tablesync.play.account import Account
@@ -48,12 +48,12 @@ async def _tell_json(scenario: Scenario) -> int:
                 labels[entry.id] = label
             case Unmet(expect=expect, what=what):
                 unmet += 1
-                print(f"{scenario.path}:{expect.line}: {what}", file=sys.stderr)
+                click.echo(f"{scenario.path}:{expect.line}: {what}", err=True)
             case _:
                 pass
         line = json_line(happening, labels)
         if line is not None:
-            print(json.dumps(line, ensure_ascii=False))
+            click.echo(json.dumps(line, ensure_ascii=False))
     return unmet
 
 
