@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 import pytest
 
 from tablesync.core.act_forms import FORM_BY_NAME
-from tablesync.core.acts import Seat, Side
+from tablesync.core.acts import ClosePeriod, Seat, Side
 from tablesync.core.board import Board
 from tablesync.core.book import Book
+from tablesync.core.close_out import close_out
 from tablesync.core.notices import Notice, NoticeKind, Notices
 from tablesync.core.rulesets import rule_set
 from tablesync.core.sheet import GameSheet, Player, Team
@@ -46,6 +48,15 @@ def team_of(team: dict[str, Any]) -> Team:
         Player(p["number"], p["name"], p["starter"]) for p in team["players"]
     )
     return Team(team["name"], team["colour"], team["coach"], players)
+
+
+@cache
+def played(name: str, profile: str) -> tuple[GameSheet, list[Entry], dict[str, Any]]:
+    """A game's sheet, both seats' entries in order of time, and the official truth."""
+    (header, *lines), truth = made_scenario(name, profile)
+    entries = entries_of(lines, Seat.BOOK) + entries_of(lines, Seat.CLOCK)
+    entries.sort(key=lambda entry: entry.table_time_ms)
+    return sheet_of(header), entries, truth["official"]
 
 
 def entries_of(lines: list[dict[str, Any]], seat: Seat) -> list[Entry]:
@@ -85,12 +96,11 @@ def test_the_book_is_the_official_box_score_and_agrees_with_the_board(
     name: str, profile: str
 ) -> None:
     """Box scores: the league's public feed, see the real games' own notes."""
-    (header, *lines), truth = made_scenario(name, profile)
-    book, board = Book(sheet_of(header), FIBA), Board(FIBA)
-    for entry in entries_of(lines, Seat.BOOK):
-        book.apply(entry)
-    for entry in entries_of(lines, Seat.CLOCK):
-        board.apply(entry)
+    sheet, entries, official = played(name, profile)
+    book, board = Book(sheet, FIBA), Board(FIBA)
+    for entry in entries:
+        record = book if entry.seat is Seat.BOOK else board
+        record.apply(entry)
 
     periods = book.periods.last
     final = {
@@ -102,7 +112,7 @@ def test_the_book_is_the_official_box_score_and_agrees_with_the_board(
             str(side): team_columns(page, periods) for side, page in book.pages
         },
     }
-    assert score_findings().differences(truth["official"], final) == []
+    assert score_findings().differences(official, final) == []
     assert book.tally == board.tally
     for side, page in book.pages:
         assert book.tally.score[side] == sum(x.points for x in page.lines.values())
@@ -116,19 +126,19 @@ def test_the_table_is_told_of_every_fifth_foul_and_every_bonus(name: str) -> Non
 
     No game here has a player out by a combination, which would be told too.
     """
-    (header, *lines), truth = made_scenario(name, "usual")
-    sheet = sheet_of(header)
+    sheet, entries, official = played(name, "usual")
     book, notices = Book(sheet, FIBA), Notices(sheet, FIBA)
     told: list[Notice] = []
-    for entry in entries_of(lines, Seat.BOOK):
-        book.apply(entry)
-        told += notices.after(entry, book, None)
+    for entry in entries:
+        if entry.seat is Seat.BOOK:
+            book.apply(entry)
+            told += notices.after(entry, book, None)
 
     out = {(n.side, n.number) for n in told if n.kind is NoticeKind.DISQUALIFIED}
     assert out == {
         (side, number)
         for team, side in (("A", Side.HOME), ("B", Side.AWAY))
-        for number, line in truth["official"]["teams"][team]["players"].items()
+        for number, line in official["teams"][team]["players"].items()
         if line["fouls"] >= 5
     }
     assert len(out) == sum(n.kind is NoticeKind.DISQUALIFIED for n in told)
@@ -137,3 +147,21 @@ def test_the_table_is_told_of_every_fifth_foul_and_every_bonus(name: str) -> Non
         fouls = [book.tally.fouls_in(p, side) for p in range(1, book.periods.last + 1)]
         spans += sum(count >= 5 for count in [*fouls[:3], sum(fouls[3:])])
     assert sum(n.kind is NoticeKind.BONUS for n in told) == spans
+
+
+@needs_real_games
+@pytest.mark.parametrize("name", GAMES)
+def test_every_period_closes_out_without_a_difference(name: str) -> None:
+    """Sum of players = running score, and both seats alike: common practice."""
+    sheet, entries, _ = played(name, "usual")
+    book, board = Book(sheet, FIBA), Board(FIBA)
+    closed = []
+    for entry in entries:
+        record = book if entry.seat is Seat.BOOK else board
+        record.apply(entry)
+        if entry.seat is Seat.BOOK and isinstance(entry.act, ClosePeriod):
+            result = close_out(sheet, FIBA, book, board)
+            assert result.problems == ()
+            closed.append(result)
+    assert [result.period for result in closed] == list(range(1, len(closed) + 1))
+    assert len(closed) == board.periods.last
