@@ -1,0 +1,84 @@
+"""Everything that the scorer's screen shows, as one value."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from mobile.presenters.cards import Card, cards
+from mobile.presenters.entry_lines import EntryLine, entry_lines
+from mobile.presenters.intents import Back, Page
+from mobile.presenters.running_score import RunningBox, running_score
+from mobile.presenters.steps import ArrowKey, NextStep, arrow_keys, next_step
+from mobile.presenters.strip import Strip, strip
+from mobile.presenters.team_sheet import TeamSheet, team_sheet
+
+if TYPE_CHECKING:
+    from mobile.presenters.desk import Desk
+    from mobile.presenters.intents import Intent
+    from mobile.presenters.seat_view import SeatView
+
+__all__ = ["Banner", "BookScreen", "book_screen"]
+
+RUNNING_BOXES = 24
+ENTRIES_ON_PAGE = 4
+ENTRIES_IN_ALL = 400
+
+
+@dataclass(frozen=True, slots=True)
+class Banner:
+    """What the next tap is for, while something is begun."""
+
+    words: str
+    label: str
+    cancel: Intent
+
+
+@dataclass(frozen=True, slots=True)
+class BookScreen:
+    """The scorer's screen."""
+
+    page: Page
+    strip: Strip
+    sheets: tuple[TeamSheet, TeamSheet]
+    """Both pages, the left bench first."""
+    running: tuple[tuple[RunningBox, ...], tuple[RunningBox, ...]]
+    """Both strips of the running score, the left bench first."""
+    entries: tuple[EntryLine, ...]
+    cards: tuple[Card, ...]
+    arrows: tuple[ArrowKey, ArrowKey]
+    step: NextStep
+    banner: Banner | None
+
+
+def book_screen(view: SeatView, desk: Desk) -> BookScreen:
+    """The screen as it stands."""
+    left, right = view.sides
+    most = ENTRIES_IN_ALL if desk.page is Page.ENTRIES else ENTRIES_ON_PAGE
+    return BookScreen(
+        page=desk.page,
+        strip=strip(view),
+        sheets=(team_sheet(view, desk, left), team_sheet(view, desk, right)),
+        running=(
+            running_score(view, left, RUNNING_BOXES),
+            running_score(view, right, RUNNING_BOXES),
+        ),
+        entries=entry_lines(view, most),
+        cards=cards(view, desk),
+        arrows=arrow_keys(view),
+        step=next_step(view),
+        banner=_banner(view, desk),
+    )
+
+
+def _banner(view: SeatView, desk: Desk) -> Banner | None:
+    texts = view.texts.book
+    if desk.asked is not None:
+        return Banner(texts.asked(desk.asked.words), texts.cancel, Back())
+    if desk.replacing is not None:
+        act = view.game.history[desk.replacing].act
+        words = texts.amending(view.texts.say.act(act, view.game))
+        return Banner(words, texts.cancel, Back())
+    if desk.kind_of is not None:
+        return Banner(texts.choose_kind, texts.cancel, Back())
+    return None

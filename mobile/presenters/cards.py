@@ -1,0 +1,164 @@
+"""The findings as cards: one sentence, and keys for one's own record."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from mobile.presenters.intents import AskPlayer, AskReason, Back, Enter
+from tablesync.core.acts import Answer as How
+from tablesync.core.acts import Answered, LetStand, Side, Strike
+from tablesync.core.findings import Cause
+
+if TYPE_CHECKING:
+    from mobile.presenters.desk import Desk
+    from mobile.presenters.intents import Intent
+    from mobile.presenters.seat_view import SeatView
+    from tablesync.core.findings import Finding, Remedy
+
+__all__ = ["Answer", "Card", "cards"]
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """A key of a card."""
+
+    label: str
+    intent: Intent
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """One finding, and what this seat can do about it."""
+
+    finding: str
+    head: str
+    text: str
+    answers: tuple[Answer, ...]
+    status: str
+    """What has been said to it already, or empty."""
+    place: str
+    """Which of how many it is, or empty where it is alone."""
+
+
+def cards(view: SeatView, desk: Desk) -> tuple[Card, ...]:
+    """The open findings: those that wait for this official first, then the oldest."""
+    findings = view.game.open_findings()
+    ordered = sorted(
+        findings,
+        key=lambda one: (_is_answered(view, one), one.raised_at_ms),
+    )
+    return tuple(
+        _card(view, desk, finding, f"{number}/{len(ordered)}")
+        for number, finding in enumerate(ordered, start=1)
+    )
+
+
+def _card(view: SeatView, desk: Desk, finding: Finding, place: str) -> Card:
+    texts = view.texts.cards
+    mine, theirs = finding.values[view.seat], finding.values[view.partner]
+    side = None if finding.side is None else view.game.sheet.colour(finding.side)
+    return Card(
+        finding.id,
+        texts.head(
+            finding.item,
+            side,
+            (view.seat, _shown(view, mine)),
+            (view.partner, _shown(view, theirs)),
+        ),
+        view.texts.say.finding(finding, view.game),
+        _answers(view, desk, finding),
+        _status(view, finding),
+        "" if place == "1/1" else place,
+    )
+
+
+def _shown(view: SeatView, value: int | Side | None) -> str:
+    match value:
+        case Side():
+            return view.game.sheet.colour(value)
+        case None:
+            return view.texts.strip.nobody
+        case _:
+            return str(value)
+
+
+def _answers(view: SeatView, desk: Desk, finding: Finding) -> tuple[Answer, ...]:
+    texts = view.texts.cards
+    if desk.reason_for == finding.id:
+        reasons = (
+            Answer(reason, Enter((LetStand(finding.id, reason),)))
+            for reason in texts.reasons
+        )
+        return (*reasons, Answer(texts.back, Back()))
+    answers = [
+        Answer(view.texts.say.remedy(remedy, view.game), _way_out(finding, remedy))
+        for remedy in finding.remedies
+        if remedy.seat is view.seat
+    ]
+    if not _is_held(view, finding):
+        hold = Enter((Answered(finding.id, How.HELD),))
+        answers.append(Answer(texts.hold, hold))
+    if not _stands(view, finding):
+        answers.append(Answer(texts.let_stand, AskReason(finding.id)))
+    return tuple(answers)
+
+
+def _way_out(finding: Finding, remedy: Remedy) -> Intent:
+    """What a remedy's key does; one that lacks a player's number asks for it."""
+    match remedy.acts:
+        case ():
+            assert finding.side is not None
+            return AskPlayer(finding.side, remedy.label, strikes=None)
+        case (Strike(target=target),) if finding.cause in (
+            Cause.SIDES_DIFFER,
+            Cause.POINTS_DIFFER,
+        ):
+            assert finding.side is not None
+            side = finding.side
+            if finding.cause is Cause.SIDES_DIFFER:
+                side = side.other
+            return AskPlayer(side, remedy.label, strikes=target)
+        case acts:
+            return Enter((*acts, Answered(finding.id, How.PUT_RIGHT)))
+
+
+def _status(view: SeatView, finding: Finding) -> str:
+    texts = view.texts.cards
+    if _stands(view, finding):
+        return texts.stands_here
+    if _is_held(view, finding):
+        return texts.held
+    reason = _reason(view, finding)
+    return "" if reason is None else texts.stands_there(view.partner, reason)
+
+
+def _is_answered(view: SeatView, finding: Finding) -> bool:
+    return _is_held(view, finding) or _stands(view, finding)
+
+
+def _is_held(view: SeatView, finding: Finding) -> bool:
+    """Whether this seat holds the finding for the referees."""
+    return any(
+        entry.act == Answered(finding.id, How.HELD)
+        for entry in reversed(view.my_record)
+    )
+
+
+def _stands(view: SeatView, finding: Finding) -> bool:
+    """Whether this seat has let the finding stand."""
+    return any(
+        isinstance(entry.act, LetStand) and entry.act.finding == finding.id
+        for entry in reversed(view.my_record)
+    )
+
+
+def _reason(view: SeatView, finding: Finding) -> str | None:
+    """Why the partner lets the finding stand, if it does."""
+    for entry in reversed(view.their_record):
+        match entry.act:
+            case LetStand(finding=finding.id, reason=reason):
+                return reason
+            case _:
+                pass
+    return None

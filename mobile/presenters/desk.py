@@ -1,0 +1,173 @@
+"""What an official is in the middle of, and what each touch makes of it.
+
+It holds nothing of the game: that is in the records. So it can be thrown away at any
+moment, and a screen that is drawn anew from it and the game is the screen that was.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from mobile.presenters.intents import (
+    Amend,
+    AskPlayer,
+    AskReason,
+    Back,
+    BeginSubstitution,
+    ChooseKind,
+    Enter,
+    FoulPlace,
+    Intent,
+    Page,
+    Pick,
+    Rows,
+    ShowRows,
+    ShowTeam,
+    Substitute,
+    TurnTo,
+    TypeDigit,
+    Untype,
+)
+from tablesync.core.acts import Answered, LetStand, Note, Side, Strike, Substitution
+from tablesync.core.tally import PerSide
+
+if TYPE_CHECKING:
+    from tablesync.core.acts import Act, EntryId
+    from tablesync.core.team_page import TeamPage
+
+__all__ = ["MOST_DIGITS", "Desk", "Step", "touched"]
+
+MOST_DIGITS = 5
+"""Minutes, seconds and tenths: 12:34.5."""
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """What has been begun and is not yet an entry."""
+
+    page: Page = Page.PLAY
+    team: Side = Side.HOME
+    """The team shown where only one fits."""
+    rows: PerSide[Rows] = field(default=PerSide(Rows.COURT, Rows.COURT))
+    kind_of: FoulPlace | None = None
+    """The foul whose kind is being chosen."""
+    moving: Side | None = None
+    """The team whose substitution is being picked."""
+    picked: tuple[str, ...] = ()
+    """The numbers picked for it, in order."""
+    replacing: EntryId | None = None
+    """The entry that the next act takes the place of."""
+    asked: AskPlayer | None = None
+    reason_for: str | None = None
+    """The finding that is to stand, while its reason is asked for."""
+    digits: str = ""
+    """What has been typed on the number pad."""
+
+    def at_rest(self) -> Desk:
+        """The page of play with nothing begun."""
+        return Desk(team=self.team, rows=self.rows)
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """What a touch leads to."""
+
+    desk: Desk
+    acts: tuple[Act, ...] = ()
+    """To be entered at once, in this order."""
+
+
+def touched(desk: Desk, intent: Intent, pages: PerSide[TeamPage]) -> Step:
+    """What a touch makes of the desk, and the acts that it enters.
+
+    Args:
+        desk: as it was before.
+        intent: what the key that was touched means.
+        pages: the book's pages, which say who is on court.
+    """
+    match intent:
+        case Enter(acts=acts):
+            return _enter(desk, acts)
+        case (
+            Pick(side=side, number=number)
+            | BeginSubstitution(side=side, number=str(number))
+        ):
+            return _pick(desk, side, number, pages[side])
+        case Substitute(side=side):
+            return _substitute(desk, side, pages[side])
+        case _:
+            return Step(_turned(desk, intent))
+
+
+def _turned(desk: Desk, intent: Intent) -> Desk:
+    match intent:
+        case BeginSubstitution(side=side):
+            return replace(desk.at_rest(), team=side, moving=side)
+        case ChooseKind(place=place):
+            return replace(desk, kind_of=place, moving=None, picked=())
+        case ShowTeam(side=side):
+            return replace(desk, team=side, kind_of=None)
+        case ShowRows(side=side, rows=rows):
+            return replace(desk, rows=desk.rows.put(side, rows), kind_of=None)
+        case TurnTo(page=page):
+            return replace(desk.at_rest(), page=page)
+        case Back():
+            return desk.at_rest()
+        case Amend(entry=entry):
+            return replace(desk.at_rest(), replacing=entry)
+        case AskPlayer(side=side, strikes=strikes):
+            return replace(desk.at_rest(), team=side, replacing=strikes, asked=intent)
+        case AskReason(finding=finding):
+            return replace(desk, reason_for=finding)
+        case TypeDigit(digit=digit):
+            digits = (desk.digits + digit).lstrip("0")[:MOST_DIGITS]
+            return replace(desk, digits=digits)
+        case Untype():
+            return replace(desk, digits=desk.digits[:-1])
+        case _:
+            raise AssertionError(f"{intent} enters something")
+
+
+def _enter(desk: Desk, acts: tuple[Act, ...]) -> Step:
+    rest = replace(desk.at_rest(), rows=PerSide(Rows.COURT, Rows.COURT))
+    match acts:
+        case (Strike() | LetStand() | Note(), *_) | (*_, Answered()):
+            # A card's or a line's own key: what was begun on the page stays begun.
+            return Step(replace(desk, page=Page.PLAY, reason_for=None), acts)
+        case _ if desk.replacing is not None:
+            return Step(rest, (Strike(desk.replacing), *acts))
+        case _:
+            return Step(rest, acts)
+
+
+def _pick(desk: Desk, side: Side, number: str, page: TeamPage) -> Step:
+    picked = desk.picked if desk.moving is side else ()
+    if number in picked:
+        picked = tuple(one for one in picked if one != number)
+    else:
+        picked = (*picked, number)
+    begun = replace(
+        desk.at_rest(),
+        team=side,
+        moving=side,
+        picked=picked,
+        replacing=desk.replacing,
+    )
+    on, off = _sorted_out(picked, page)
+    return _substitute(begun, side, page) if len(on) == len(off) > 0 else Step(begun)
+
+
+def _substitute(desk: Desk, side: Side, page: TeamPage) -> Step:
+    on, off = _sorted_out(desk.picked, page)
+    if not on and not off:
+        return Step(desk.at_rest())
+    return _enter(desk, (Substitution(side, on, off),))
+
+
+def _sorted_out(
+    picked: tuple[str, ...], page: TeamPage
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    on = tuple(number for number in picked if number not in page.on_court)
+    off = tuple(number for number in picked if number in page.on_court)
+    return on, off

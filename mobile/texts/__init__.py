@@ -1,0 +1,1 @@
+"""Every text of the screens, one module a language."""

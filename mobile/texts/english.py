@@ -1,0 +1,165 @@
+"""The screens in English."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from mobile.texts.shape import (
+    BookTexts,
+    CardTexts,
+    ClockTexts,
+    EntryTexts,
+    Say,
+    StepTexts,
+    StripTexts,
+    Texts,
+)
+from tablesync.core.act_words import act_words, clock_words
+from tablesync.core.acts import Seat
+from tablesync.core.foul_rules import Award
+from tablesync.core.tally import Item
+
+if TYPE_CHECKING:
+    from mobile.texts.shape import Numbers, SeatValue
+
+__all__ = ["ENGLISH"]
+
+_SEATS = {
+    Seat.BOOK: "book seat",
+    Seat.CLOCK: "clock seat",
+    Seat.VISITING: "visiting book",
+}
+_RECORDS = {
+    Seat.BOOK: "book",
+    Seat.CLOCK: "board",
+    Seat.VISITING: "visiting book",
+}
+_ITEMS = {
+    Item.SCORE: "score",
+    Item.TEAM_FOULS: "team fouls",
+    Item.TIME_OUTS: "time-outs",
+    Item.PERIOD: "period",
+    Item.ARROW: "arrow",
+}
+
+_AWARDS = {
+    Award.THROW_IN: "throw-in",
+    Award.ONE_AND_ONE: "one and one",
+    Award.TWO_SHOTS: "two shots",
+}
+
+
+def _head(item: Item, team: str | None, mine: SeatValue, theirs: SeatValue) -> str:
+    what = _ITEMS[item] if team is None else f"{team}, {_ITEMS[item]}"
+    shown = ", ".join(f"{_RECORDS[seat]} {value}" for seat, value in (mine, theirs))
+    return f"{what[0].upper()}{what[1:]}: {shown}"
+
+
+def _moves(on: Numbers, off: Numbers) -> str:
+    if not on and not off:
+        return "Tap who goes off and who goes on."
+    parts = [f"on: {', '.join(on)}"] if on else []
+    parts += [f"off: {', '.join(off)}"] if off else []
+    return "; ".join(parts)
+
+
+ENGLISH = Texts(
+    language="English",
+    say=Say(
+        act=lambda act, game: act_words(act, game.sheet, game.rules),
+        finding=lambda finding, _: finding.text,
+        remedy=lambda remedy, _: remedy.label,
+        period=lambda rules, period: rules.period_title(period),
+        kind=lambda rule: rule.title,
+        time=clock_words,
+    ),
+    strip=StripTexts(
+        item=_ITEMS.__getitem__,
+        seat=_SEATS.__getitem__,
+        agreed="agreed",
+        settling="being compared",
+        unheard="out of touch",
+        nobody="-",
+        differs="they differ",
+        cancels="see the card",
+        theirs_to_come=lambda seat, s: f"{_RECORDS[seat]} to come, {s} s",
+        mine_to_come=lambda s: f"yours to come, {s} s",
+        theirs_lacks=lambda seat, n: f"{_RECORDS[seat]} lacks {n}",
+        mine_lacks=lambda n: f"yours lacks {n}",
+        partner="partner",
+        in_touch="in touch",
+        never_heard="not heard yet",
+        no_link="no link yet",
+        silent=lambda s: f"silent for {s} s",
+        cut_off=lambda s: f"link lost, heard {s} s ago",
+        to_send=lambda n: f"{n} to send",
+    ),
+    cards=CardTexts(
+        head=_head,
+        hold="hold for the referee",
+        held="held for the referee",
+        held_note=lambda text: f"Held for the referee: {text}",
+        let_stand="let it stand",
+        reasons=("the referee has ruled", "we both know of it"),
+        back="back",
+        stands_here="you let it stand; your partner has not yet",
+        stands_there=lambda seat, why: f"the {_SEATS[seat]} lets it stand: {why}",
+        none_open="No difference between the records.",
+    ),
+    entries=EntryTexts(
+        title="What you have entered",
+        empty="Nothing entered yet.",
+        before="before",
+        strike="strike",
+        restore="restore",
+        amend="amend",
+        all_entries="all entries",
+        back="back to the page",
+    ),
+    book=BookTexts(
+        coach=lambda colour, name: f"{colour} · coach {name}",
+        team_fouls="team fouls",
+        time_outs="time-outs",
+        short="30 s",
+        coach_key="coach",
+        bench_key="bench",
+        substitution="subs",
+        show_bench="bench keys",
+        show_court="court keys",
+        on_court="on court: who goes off",
+        on_bench="bench: who goes on",
+        moves=_moves,
+        moves_done="enter as it is",
+        cancel="cancel",
+        arrow="arrow",
+        not_five=lambda n: f"{n} on court",
+        amending=lambda words: f"Enter it anew; struck out then: {words}",
+        asked=lambda words: f"Now on the page: {words}",
+        choose_kind="kind of foul",
+        more="more",
+    ),
+    clock=ClockTexts(
+        start="START",
+        stop="STOP",
+        before="before the game",
+        team_foul=lambda n: f"team foul · {n}",
+        time_out=lambda left: f"time-out · {left} left",
+        short_time_out="30 s time-out",
+        bonus=_AWARDS.__getitem__,
+        set_clock="set time",
+        set_to="set",
+        back="back",
+        take_back="take back",
+        time_out_of=lambda colour: f"time-out {colour}",
+        interval="interval",
+        half_time="half-time",
+        warning="SIGNAL",
+        over="SIGNAL: OVER",
+        arrow="arrow",
+    ),
+    steps=StepTexts(
+        open=lambda title: f"open {title}",
+        end=lambda title: f"end {title}",
+        sign_off="sign off",
+    ),
+)

@@ -1,0 +1,175 @@
+"""What a language has to say: one field a text, so that none can be forgotten.
+
+What varies is a function of what varies; how a language joins it is its own affair.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from tablesync.core.acts import Act, Seat
+    from tablesync.core.findings import Finding, Remedy
+    from tablesync.core.foul_rules import Award, FoulRule
+    from tablesync.core.game import Game
+    from tablesync.core.rules import RuleSet
+    from tablesync.core.tally import Item
+
+__all__ = [
+    "BookTexts",
+    "CardTexts",
+    "ClockTexts",
+    "EntryTexts",
+    "Say",
+    "StepTexts",
+    "StripTexts",
+    "Texts",
+]
+
+Numbers = tuple[str, ...]
+SeatValue = tuple["Seat", str]
+
+
+@dataclass(frozen=True, slots=True)
+class Say:
+    """Things of the game in words."""
+
+    act: Callable[[Act, Game], str]
+    finding: Callable[[Finding, Game], str]
+    remedy: Callable[[Remedy, Game], str]
+    period: Callable[[RuleSet, int], str]
+    kind: Callable[[FoulRule], str]
+    """A kind of foul."""
+    time: Callable[[int], str]
+    """A clock reading, from milliseconds."""
+
+
+@dataclass(frozen=True, slots=True)
+class StripTexts:
+    """The agreement strip."""
+
+    item: Callable[[Item], str]
+    seat: Callable[[Seat], str]
+    agreed: str
+    settling: str
+    unheard: str
+    nobody: str
+    differs: str
+    cancels: str
+    theirs_to_come: Callable[[Seat, int], str]
+    mine_to_come: Callable[[int], str]
+    theirs_lacks: Callable[[Seat, int], str]
+    mine_lacks: Callable[[int], str]
+    partner: str
+    in_touch: str
+    never_heard: str
+    no_link: str
+    silent: Callable[[int], str]
+    cut_off: Callable[[int], str]
+    to_send: Callable[[int], str]
+
+
+@dataclass(frozen=True, slots=True)
+class CardTexts:
+    """The finding cards."""
+
+    head: Callable[[Item, str | None, SeatValue, SeatValue], str]
+    hold: str
+    held: str
+    held_note: Callable[[str], str]
+    let_stand: str
+    reasons: tuple[str, ...]
+    back: str
+    stands_here: str
+    stands_there: Callable[[Seat, str], str]
+    none_open: str
+
+
+@dataclass(frozen=True, slots=True)
+class EntryTexts:
+    """The list of one's own entries."""
+
+    title: str
+    empty: str
+    before: str
+    strike: str
+    restore: str
+    amend: str
+    all_entries: str
+    back: str
+
+
+@dataclass(frozen=True, slots=True)
+class BookTexts:
+    """The book page."""
+
+    coach: Callable[[str, str], str]
+    team_fouls: str
+    time_outs: str
+    short: str
+    coach_key: str
+    bench_key: str
+    substitution: str
+    show_bench: str
+    show_court: str
+    on_court: str
+    on_bench: str
+    moves: Callable[[Numbers, Numbers], str]
+    moves_done: str
+    cancel: str
+    arrow: str
+    not_five: Callable[[int], str]
+    amending: Callable[[str], str]
+    asked: Callable[[str], str]
+    choose_kind: str
+    more: str
+
+
+@dataclass(frozen=True, slots=True)
+class ClockTexts:
+    """The clock seat."""
+
+    start: str
+    stop: str
+    before: str
+    team_foul: Callable[[int], str]
+    time_out: Callable[[int], str]
+    short_time_out: str
+    bonus: Callable[[Award], str]
+    set_clock: str
+    set_to: str
+    back: str
+    take_back: str
+    time_out_of: Callable[[str], str]
+    interval: str
+    half_time: str
+    warning: str
+    over: str
+    arrow: str
+
+
+@dataclass(frozen=True, slots=True)
+class StepTexts:
+    """What comes next."""
+
+    open: Callable[[str], str]
+    end: Callable[[str], str]
+    sign_off: str
+
+
+@dataclass(frozen=True, slots=True)
+class Texts:
+    """All texts of one language."""
+
+    language: str
+    """Its own name for itself."""
+    say: Say
+    strip: StripTexts
+    cards: CardTexts
+    entries: EntryTexts
+    book: BookTexts
+    clock: ClockTexts
+    steps: StepTexts
