@@ -69,10 +69,10 @@ def _bonus_text(scene: Scene, side: Side, span: range, step: BonusStep) -> str:
 
 def _not_on_the_sheet(scene: Scene) -> Iterator[Saying]:
     for side, page in scene.book.pages:
-        for number in page.lines:
-            if page.team.player(number) is None:
-                text = f"{scene.team(side)} {number} is not on the sheet."
-                yield Saying(NoticeKind.BOOK_CHECK, side, number, text)
+        listed = {player.number for player in page.team.players}
+        for number in in_order((page.lines.keys() | page.on_court) - listed):
+            text = f"{scene.team(side)} {number} is not on the sheet."
+            yield Saying(NoticeKind.BOOK_CHECK, side, number, text)
 
 
 def _too_many_on_court(scene: Scene) -> Iterator[Saying]:

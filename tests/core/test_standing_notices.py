@@ -78,6 +78,14 @@ def test_a_number_that_is_not_on_the_sheet_is_said_once() -> None:
     assert "White 99 is not on the sheet." not in desk.told(Basket(HOME, "99", 2))
 
 
+def test_a_stranger_is_named_when_he_is_to_start() -> None:
+    desk = BookDesk(FIBA)
+    desk.enter(OpenPeriod(1), ClosePeriod(1))
+    assert desk.told(Substitution(HOME, ("77",), ("4",))) == [
+        "White 77 is not on the sheet."
+    ]
+
+
 def test_six_on_court() -> None:
     desk = BookDesk(FIBA)
     desk.enter(OpenPeriod(1))
