@@ -87,7 +87,8 @@ class ClockBoard:
     take_back: BoardKey
     timer: Timer | None
 
-    def keys(self) -> tuple[BoardKey, ...]:
+    @property
+    def every_key(self) -> tuple[BoardKey, ...]:
         """Every key, for the keyboard and its legend."""
         of_teams = tuple(
             key
