@@ -10,7 +10,6 @@ __all__ = [
     "Sureness",
     "league",
     "memory",
-    "practice",
     "read",
     "second_hand",
     "unknown",
@@ -24,7 +23,6 @@ class Sureness(StrEnum):
     """An excerpt of the rule, or an official body's page, says so."""
     SECOND_HAND = "second-hand copy only"
     MEMORY = "from memory, not verified"
-    PRACTICE = "common practice, no source"
     UNKNOWN = "not established"
     """No value is given, or one that must not be relied on."""
     LEAGUE = "the league's own"
@@ -57,11 +55,6 @@ def second_hand(article: str) -> Source:
 def memory(article: str = "") -> Source:
     """Written from knowledge of the books."""
     return Source(article, Sureness.MEMORY)
-
-
-def practice() -> Source:
-    """What tables do, without a rule that says so."""
-    return Source("", Sureness.PRACTICE)
 
 
 def unknown(article: str = "") -> Source:

@@ -117,12 +117,16 @@ def _lost(
 
 def _why_lost(share: Share, rule: PlayingTimeRule, left: int, period: str) -> str:
     if share.whole + left < rule.whole:
-        return f"can't play {rule.whole} whole {period}s any more"
+        return f"can't play {_count(rule.whole, f'whole {period}')} any more"
     if share.played > rule.most:
-        return f"has played in {share.played} {period}s, more than {rule.most}"
+        return f"has played in {_count(share.played, period)}, more than {rule.most}"
     if share.out + left < rule.out:
-        return f"can't sit out {rule.out} {period} any more"
+        return f"can't sit out {_count(rule.out, period)} any more"
     return "can't get both the playing time and the rest owed any more"
+
+
+def _count(number: int, of: str) -> str:
+    return f"{number} {of}" if number == 1 else f"{number} {of}s"
 
 
 def _line_up(scene: Scene, side: Side, ahead: LookAhead) -> Iterator[Saying]:

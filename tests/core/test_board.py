@@ -10,6 +10,8 @@ from tablesync.core.acts import (
     Points,
     Seat,
     Side,
+    Signer,
+    SignOff,
     Strike,
     TeamFoul,
     TimeOut,
@@ -79,3 +81,9 @@ def test_a_corrected_act_counts_in_its_place() -> None:
     board.apply(scribe.enter(OpenPeriod(2)))
     board.apply(scribe.enter(late))
     assert board.tally.team_fouls[HOME] == (2,)
+
+
+def test_nothing_counts_after_the_referees_signature() -> None:
+    board, scribe = board_with(OpenPeriod(1), SignOff(Signer.REFEREE, "R. Fen"))
+    board.apply(scribe.enter(Points(HOME, 2)))
+    assert board.tally.score == PerSide(0, 0)

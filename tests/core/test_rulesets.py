@@ -9,7 +9,7 @@ of 2015-17; signals FIBA 49, NFHS 2-12, NCAA 2-10; arrow FIBA 12, NFHS 6-4.
 
 from __future__ import annotations
 
-from dataclasses import fields, is_dataclass
+from dataclasses import fields, is_dataclass, replace
 from typing import TYPE_CHECKING
 
 import pytest
@@ -201,6 +201,9 @@ def test_what_a_span_is_called() -> None:
     assert rule_set("nfhs-2022").foul_span_title(2) == "1st half"
     assert rule_set("nfhs-2022").foul_span_title(5) == "2nd half"
     assert rule_set("ncaa-men").foul_span_title(3) == "2nd half"
+    fiba = rule_set("fiba-2024")
+    apart = replace(fiba, fouls=replace(fiba.fouls, overtime_joins_last=False))
+    assert apart.foul_span_title(5) == "1st overtime"
 
 
 @pytest.mark.parametrize(

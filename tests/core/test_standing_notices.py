@@ -12,7 +12,9 @@ from tablesync.core.acts import (
     Unavailable,
 )
 from tablesync.core.notices import NoticeKind
+from tablesync.core.playing_time import PlayingTimeRule, PlayingTimeRules
 from tablesync.core.rulesets import rule_set
+from tablesync.core.sources import league
 from tablesync.core.tally import PerSide
 from tests.scribe import (
     SHEET,
@@ -188,3 +190,24 @@ def test_some_of_a_group_must_start() -> None:
     assert [text for text in told if text.startswith("White")] == [
         "White: 2 of 9, 10, 11, 12, 13, 14, 15 must start the 3rd quarter."
     ]
+
+
+def test_why_a_players_rule_is_lost_is_said() -> None:
+    """Seven present: two whole quarters, three at most, one sat out."""
+    numbers = ("4", "5", "6", "7", "8", "9", "10")
+    seven = squad("Harbour Mills", "white", numbers)
+    desk = BookDesk(YOUTH, replace(SHEET, teams=PerSide(seven, TIDEGATE)))
+    desk.enter(OpenPeriod(1), Substitution(HOME, ("9",), ("4",)), ClosePeriod(1))
+    desk.enter(OpenPeriod(2))
+    assert desk.told(Substitution(HOME, ("4",), ("9",))) == [
+        "White 4 can't get both the playing time and the rest owed any more."
+    ]
+
+
+def test_a_rest_that_can_not_be_had_any_more_is_said() -> None:
+    rest = PlayingTimeRule(1, whole=0, most=4, out=2, source=league())
+    rules = replace(YOUTH, playing_time=PlayingTimeRules((rest,)))
+    desk = BookDesk(rules, eight_a_side())
+    desk.enter(OpenPeriod(1), OpenPeriod(2))
+    told = desk.told(OpenPeriod(3))
+    assert "White 4 can't sit out 2 quarters any more." in told
