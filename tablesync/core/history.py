@@ -227,8 +227,9 @@ class History:
     ) -> tuple[Entry, ...]:
         """The entries that a holder with these heads may lack, each after what it knew.
 
-        A head that is not held here is newer than what is held, or on another branch;
-        the other holder tells which when it looks at our heads.
+        A head that is not known here is newer than what is held, or on another branch:
+        which of them shows when the other holder has sent what it leads to. So whoever
+        hears of heads that it lacks says its own again, until it lacks none.
         """
         held: set[bytes] = set()
         for device, heads in theirs.items():
@@ -241,14 +242,15 @@ class History:
         )
 
     def _chain_to(self, device: DeviceId, head: Head) -> set[bytes]:
-        if head.digest not in self._entries:
-            is_newer = head.number > self._counts.get(device, 0)
-            return self._all_of(device) if is_newer else set()
+        """What a holder of that head has of its device, as far as can be told here."""
         chain: set[bytes] = set()
-        digest = head.digest
-        while digest in self._entries:
+        digest, number = head.digest, head.number
+        # Through what waits too: two forks may each wait for what the other explains.
+        while entry := self._entries.get(digest) or self._waiting.get(digest):
             chain.add(digest)
-            digest = self._entries[digest].link
+            digest, number = entry.link, entry.id.number - 1
+        if number > self._counts.get(device, 0):
+            chain |= self._all_of(device)
         return chain
 
     def _all_of(self, device: DeviceId) -> set[bytes]:
