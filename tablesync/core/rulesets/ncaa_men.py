@@ -21,7 +21,7 @@ from tablesync.core.foul_rules import (
 from tablesync.core.interval_rules import IntervalRules
 from tablesync.core.playing_time import PlayingTimeRules
 from tablesync.core.rules import RuleSet
-from tablesync.core.sources import memory, read, second_hand, unknown
+from tablesync.core.sources import Source, memory, read, second_hand, unknown
 from tablesync.core.time_out_rules import Allowance, CarryOver, TimeOutRules
 
 __all__ = ["RULES"]
@@ -34,126 +34,48 @@ _FLAGRANT = memory("Rule 10")
 _ALL = 99
 """More than any team has, so that everything goes over."""
 
+_TITLES = {
+    "personal": "personal foul",
+    "offensive": "player-control foul",
+    "technical": "class A technical foul",
+    "technical_b": "class B technical foul",
+    "flagrant_one": "flagrant 1 foul",
+    "flagrant": "flagrant 2 foul",
+}
+
+
+def _of_player(kind: str, letter: str, penalty: Penalty, source: Source) -> FoulRule:
+    title = _TITLES[kind]
+    counts = kind != "technical_b"
+    return FoulRule(
+        _PLAYER, kind, title, letter, penalty, source, to_team=counts, to_player=counts
+    )
+
+
+def _of_staff(
+    charged: Charged, kind: str, letter: str, to_coach: CoachCharge, source: Source
+) -> FoulRule:
+    title = _TITLES[kind]
+    counts = kind != "technical_b"
+    return FoulRule(
+        charged, kind, title, letter, _OWN, source, to_team=counts, to_coach=to_coach
+    )
+
+
 _KINDS = (
-    FoulRule(
-        _PLAYER,
-        "personal",
-        "personal foul",
-        "P",
-        _COUNT,
-        memory(),
-        to_team=True,
-        to_player=True,
-    ),
-    FoulRule(
-        _PLAYER,
-        "offensive",
-        "player-control foul",
-        "P",
-        _NEVER,
-        memory(),
-        to_team=True,
-        to_player=True,
-    ),
-    FoulRule(
-        _PLAYER,
-        "technical",
-        "class A technical foul",
-        "A",
-        _OWN,
-        _CLASSES,
-        to_team=True,
-        to_player=True,
-    ),
-    FoulRule(
-        _PLAYER,
-        "technical_b",
-        "class B technical foul",
-        "B",
-        _OWN,
-        _CLASSES,
-        to_team=False,
-    ),
-    FoulRule(
-        _PLAYER,
-        "flagrant_one",
-        "flagrant 1 foul",
-        "F1",
-        _OWN,
-        _FLAGRANT,
-        to_team=True,
-        to_player=True,
-    ),
-    FoulRule(
-        _PLAYER,
-        "flagrant",
-        "flagrant 2 foul",
-        "F2",
-        _OWN,
-        _FLAGRANT,
-        to_team=True,
-        to_player=True,
-    ),
-    FoulRule(
-        _COACH,
-        "technical",
-        "class A technical foul",
-        "A",
-        _OWN,
-        _CLASSES,
-        to_team=True,
-        to_coach=_DIRECT,
-    ),
-    FoulRule(
-        _COACH,
-        "technical_b",
-        "class B technical foul",
-        "B",
-        _OWN,
-        _CLASSES,
-        to_team=False,
-        to_coach=_INDIRECT,
-    ),
-    FoulRule(
-        _COACH,
-        "flagrant",
-        "flagrant 2 foul",
-        "F2",
-        _OWN,
-        _FLAGRANT,
-        to_team=True,
-        to_coach=_OUT,
-    ),
-    FoulRule(
-        _BENCH,
-        "technical",
-        "class A technical foul",
-        "A",
-        _OWN,
-        _CLASSES,
-        to_team=True,
-        to_coach=_INDIRECT,
-    ),
-    FoulRule(
-        _BENCH,
-        "technical_b",
-        "class B technical foul",
-        "B",
-        _OWN,
-        _CLASSES,
-        to_team=False,
-        to_coach=_INDIRECT,
-    ),
-    FoulRule(
-        _BENCH,
-        "flagrant",
-        "flagrant 2 foul",
-        "F2",
-        _OWN,
-        _FLAGRANT,
-        to_team=True,
-        to_coach=_INDIRECT,
-    ),
+    _of_player("personal", "P", _COUNT, memory()),
+    _of_player("offensive", "P", _NEVER, memory()),
+    _of_player("technical", "A", _OWN, _CLASSES),
+    _of_player("technical_b", "B", _OWN, _CLASSES),
+    _of_player("flagrant_one", "F1", _OWN, _FLAGRANT),
+    _of_player("flagrant", "F2", _OWN, _FLAGRANT),
+    _of_staff(_COACH, "technical", "A", _DIRECT, _CLASSES),
+    _of_staff(_COACH, "technical_b", "B", _INDIRECT, _CLASSES),
+    _of_staff(_COACH, "flagrant", "F2", _OUT, _FLAGRANT),
+    # What the bench does gives the head coach a class B.
+    _of_staff(_BENCH, "technical", "A", _INDIRECT, _CLASSES),
+    _of_staff(_BENCH, "technical_b", "B", _INDIRECT, _CLASSES),
+    _of_staff(_BENCH, "flagrant", "F2", _INDIRECT, _FLAGRANT),
 )
 
 RULES = RuleSet(
