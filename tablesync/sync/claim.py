@@ -33,3 +33,5 @@ class Standing:
     """Its own entries up to this number were on a relay's disk."""
     offset_ms: int = 0
     """Table time less its own clock, as last estimated."""
+    heard_ms: int = 0
+    """It has said that whatever it writes next has this table time or a later one."""

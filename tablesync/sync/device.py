@@ -97,6 +97,7 @@ class DeviceSide:
         self._table = TableTime(standing.offset_ms)
         self._outbox = Outbox(claim.key, claim.seat, holder.history)
         self._outbox.doubt(standing.acknowledged)
+        self._outbox.remember(standing.heard_ms)
         places = (holder.history.place(entry).time_ms for entry in holder.history)
         self._latest_ms = max(places, default=-1)
         self._roll = Roll(holder)
@@ -151,7 +152,8 @@ class DeviceSide:
     @property
     def standing(self) -> Standing:
         """What to keep for the next start."""
-        return Standing(self._outbox.acknowledged, self._table.offset_ms)
+        outbox = self._outbox
+        return Standing(outbox.acknowledged, self._table.offset_ms, outbox.heard_ms)
 
     def table_ms(self, now_ms: int) -> int:
         """The table time when the device's clock shows `now_ms`."""
@@ -353,7 +355,8 @@ class DeviceSide:
 
     def _learn_time(self, back: BeatBack, now_ms: int) -> None:
         if back.t1_ms in self._beats:
-            self._beats.remove(back.t1_ms)
+            # An older one without an answer was lost on the way.
+            del self._beats[: self._beats.index(back.t1_ms) + 1]
             sample = Sample(back.t1_ms, back.t2_ms, back.t3_ms, now_ms)
             self._table.take(sample)
         if back.held > len(self._holder.history):

@@ -399,6 +399,7 @@ class RelaySide:
         """Something was lost on the way: sends it again, and asks for it."""
         game = self._game
         self._send_missing(theirs)
-        self.send(Durable({self.device: game.durable(self.device)}))
+        if durable := game.durable(self.device):
+            self.send(Durable({self.device: durable}))
         if lacks(game.holder.history, theirs):
             self.send(Have(game.holder.history.heads()))
