@@ -1,75 +1,62 @@
-"""Acts that only say who was told change neither record, nor what the check finds."""
-
 from __future__ import annotations
 
-from pathlib import Path
-from typing import TYPE_CHECKING
+from dataclasses import FrozenInstanceError, is_dataclass
+from typing import get_args
 
 import pytest
+from hypothesis import given
 
-from tablesync.core.acts import Answer, Answered, Seat, Shown, Strike
-from tablesync.core.findings import Cleared, Raised
-from tablesync.core.game import Game
-from tablesync.core.tally import mark_of
-from tablesync.core.vector_clock import VectorClock
-from tablesync.final import final_of
-from tablesync.scenario import Enter, Scenario, StrikeOut, read_scenario
-from tablesync.seal import Pen
-from tests.entering import KEYS
+from tablesync.core import acts as module
+from tablesync.core.acts import (
+    Act,
+    Basket,
+    Charged,
+    EntryId,
+    Seat,
+    Side,
+    TimeOutLength,
+)
+from tablesync.core.vector_clock import DeviceId
+from tests.strategies import ACTS, acts
 
-if TYPE_CHECKING:
-    from tablesync.core.acts import Act, EntryId
-    from tablesync.core.findings import CheckEvent
-
-SCENARIOS = sorted(Path("scenarios").glob("*.jsonl"))
-TOLD = (Shown("0123456789ab", "the board lacks two"), Answered("0123", Answer.HELD))
-
-
-def played(
-    scenario: Scenario, told: tuple[Act, ...]
-) -> tuple[Game, tuple[CheckEvent, ...]]:
-    """The game, with these acts by both seats after every entry of the scenario."""
-    game = Game(scenario.sheet, scenario.rules, bytes(32))
-    pens = {seat: Pen(KEYS[seat], seat, bytes(32)) for seat in (Seat.BOOK, Seat.CLOCK)}
-    labels: dict[str, EntryId] = {}
-    for step in scenario.steps:
-        if not isinstance(step, Enter):
-            continue
-        act = step.act
-        act = Strike(labels[act.label]) if isinstance(act, StrikeOut) else act
-        entry = pens[step.seat].write(act, VectorClock(), step.t_ms)
-        game.receive(entry)
-        if step.label is not None:
-            labels[step.label] = entry.id
-        for extra in told:
-            for pen in pens.values():
-                game.receive(pen.write(extra, VectorClock(), step.t_ms + 1))
-    return game, game.conclude()
+ONE, OTHER = DeviceId(b"1" * 32), DeviceId(b"2" * 32)
 
 
-def outcome(event: CheckEvent) -> tuple[object, ...]:
-    """An event without what names entries: more entries mean other numbers."""
-    match event:
-        case Cleared(at_ms=at_ms, how=how):
-            return (at_ms, how)
-        case _:
-            kind = "raised" if isinstance(event, Raised) else "revised"
-            found = event.finding
-            return (kind, found.item, found.side, found.cause, found.raised_at_ms)
+def test_every_act_is_exported_and_can_be_made_up() -> None:
+    classes = set(get_args(Act))
+    assert classes == set(ACTS)
+    assert {kind.__name__ for kind in classes} <= set(module.__all__)
 
 
-@pytest.mark.parametrize("path", SCENARIOS, ids=lambda path: path.stem)
-def test_saying_who_was_told_changes_no_record_and_no_finding(path: Path) -> None:
-    scenario = read_scenario(path)
-    plain, plain_events = played(scenario, ())
-    told, told_events = played(scenario, TOLD)
-    assert len(told.history) == 5 * len(plain.history)
-    without = {"entries": None, "open_findings": None}
-    assert final_of(told) | without == final_of(plain) | without
-    assert list(map(outcome, told_events)) == list(map(outcome, plain_events))
+@given(acts)
+def test_an_act_is_a_value_that_nobody_can_change(act: Act) -> None:
+    assert is_dataclass(act)
+    assert hash(act) == hash(act)
+    assert not hasattr(act, "__dict__")
+    with pytest.raises((FrozenInstanceError, AttributeError, TypeError)):
+        act.side = Side.HOME  # type: ignore[misc,union-attr]
 
 
-@pytest.mark.parametrize("act", TOLD)
-def test_the_tally_shows_nothing_of_who_was_told(act: Act) -> None:
-    for scenario in map(read_scenario, SCENARIOS):
-        assert mark_of(act, scenario.rules) is None
+def test_the_opponents_of_the_opponents_are_the_team_itself() -> None:
+    assert Side.HOME.other is Side.AWAY
+    assert Side.AWAY.other is Side.HOME
+
+
+def test_words_of_the_record_are_those_of_the_scenario_format() -> None:
+    assert [str(side) for side in Side] == ["home", "away"]
+    assert [str(seat) for seat in Seat] == ["book", "clock", "visiting"]
+    assert [str(charged) for charged in Charged] == ["player", "coach", "bench"]
+    assert [str(length) for length in TimeOutLength] == ["full", "short"]
+
+
+def test_an_entry_is_named_by_its_device_and_number() -> None:
+    assert str(EntryId(ONE, 12)) == "31313131:12"
+
+
+def test_entries_are_ordered_by_device_and_then_by_number() -> None:
+    ids = [EntryId(OTHER, 1), EntryId(ONE, 10), EntryId(ONE, 9)]
+    assert sorted(ids) == [EntryId(ONE, 9), EntryId(ONE, 10), EntryId(OTHER, 1)]
+
+
+def test_numbers_of_players_are_text_so_that_nought_and_double_nought_differ() -> None:
+    assert Basket(Side.HOME, "0", 2) != Basket(Side.HOME, "00", 2)
