@@ -10,7 +10,7 @@ from tablesync.box_score import RULINGS_PREVAIL, box_score, score_by_period
 from tablesync.core.act_words import act_words, clock_words
 from tablesync.core.acts import OpenPeriod, Seat, Side
 from tablesync.core.findings import Cleared, How, Raised, Revised
-from tablesync.core.tally import Item
+from tablesync.core.tally import Item, Mark, Tally, mark_of
 from tablesync.play.happenings import (
     Checked,
     Ended,
@@ -100,20 +100,40 @@ class Account:
         shown = entered.clock
         clock = clock_words(shown.remaining_ms) if shown.period else ""
         words = act_words(entry.act, self._sheet, rules)
-        book, board = entered.book, entered.board
-        sign = self._sign(entered)
         self._print(
             Text(
-                f"  {clock:>5}  {entry.seat:<5}  {words:<36} "
-                f"book {book.home}:{book.away} {sign} {board.home}:{board.away} board",
+                f"  {clock:>5}  {entry.seat:<5}  {words:<34} {self._compared(entered)}"
             )
         )
 
-    def _sign(self, entered: Entered) -> str:
-        if entered.book == entered.board:
-            return "="
-        known = any(f.item is Item.SCORE for f in self._findings.values())
-        return "≠" if known else "…"
+    def _compared(self, entered: Entered) -> str:
+        """What both records show for the item that the entry is about."""
+        mark = mark_of(entered.entry.act, self._rules)
+        if mark is None:
+            return ""
+        book = self._value(entered.book, mark)
+        board = self._value(entered.board, mark)
+        sign = "=" if book == board else self._sign(mark.item)
+        return f"{_ITEM_WORDS[mark.item]:<10} book {book} {sign} {board} board"
+
+    def _value(self, tally: Tally, mark: Mark) -> str:
+        match mark.item, mark.side:
+            case Item.SCORE, _:
+                return f"{tally.score.home}:{tally.score.away}"
+            case Item.TEAM_FOULS, Side() as side:
+                return str(tally.fouls_in(tally.period, side))
+            case Item.TIME_OUTS, Side() as side:
+                return str(tally.time_outs[side])
+            case Item.PERIOD, _:
+                return str(tally.period)
+            case _:
+                return (
+                    "none" if tally.arrow is None else self._sheet.colour(tally.arrow)
+                )
+
+    def _sign(self, item: Item) -> str:
+        is_found = any(finding.item is item for finding in self._findings.values())
+        return "≠" if is_found else "…"
 
     def _checked(self, event: CheckEvent) -> None:
         match event:

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from tablesync.core.game import Game
     from tablesync.core.game_clock import ClockReading
     from tablesync.core.notices import Notice
-    from tablesync.core.tally import PerSide
+    from tablesync.core.tally import Tally
     from tablesync.scenario import Expect, LinkState
 
 __all__ = [
@@ -35,10 +35,10 @@ class Entered:
     label: str
     clock: ClockReading
     """What the clock seat's clock showed."""
-    book: PerSide[int]
-    """The book's score after it."""
-    board: PerSide[int]
-    """The board's score after it."""
+    book: Tally
+    """The book's tally after it."""
+    board: Tally
+    """The board's tally after it."""
 
 
 @dataclass(frozen=True, slots=True)
