@@ -18,6 +18,7 @@ from tablesync.core.rulesets import RULE_SETS
 from tablesync.core.sheet import GameSheet, Official, Player, Team
 from tablesync.core.tally import Item, PerSide
 from tablesync.errors import FieldError, ScenarioError
+from tablesync.rule_file import read_rule_file, rules_of
 from tablesync.strict_json import StrictObject, read_object, shown
 
 if TYPE_CHECKING:
@@ -150,31 +151,27 @@ def read_scenario(path: Path) -> Scenario:
     if not lines:
         raise ScenarioError(f"{path}:1", "the file is empty", "a scenario header")
     header = read_object(lines[0], f"{path}:1")
-    sheet, rules = _sheet(header)
-    reader = _Steps(path)
+    sheet = _sheet(header, path)
+    rules = rules_of(sheet)
+    reader = _Steps(path, rules)
     for number, line in enumerate(lines[1:], start=2):
         reader.add(number, line)
     return Scenario(path, sheet, rules, reader.in_order())
 
 
-def _sheet(header: StrictObject) -> tuple[GameSheet, RuleSet]:
+def _sheet(header: StrictObject, path: Path) -> GameSheet:
     version = header.take("scenario", f"{VERSION}, the version")
     if type(version) is not int or version != VERSION:
         raise header.refusal(f"scenario is {shown(version)}", f"{VERSION}, the version")
     title = header.text("title")
-    name = header.text("rules")
-    rules = RULE_SETS.get(name)
-    if rules is None:
-        raise header.refusal(
-            f"there is no rule set {name!r}", " or ".join(sorted(RULE_SETS))
-        )
+    rules, rule_text = _rules(header, path)
     teams = header.inner("teams")
     pair = PerSide(_team(teams.inner("home")), _team(teams.inner("away")))
     teams.end("home and away")
     sheet = GameSheet(
         title=title,
-        rules=name,
-        rule_text="",
+        rules=rules,
+        rule_text=rule_text,
         teams=pair,
         court=header.optional_text("court"),
         date=header.optional_text("date"),
@@ -182,7 +179,25 @@ def _sheet(header: StrictObject) -> tuple[GameSheet, RuleSet]:
         officials=_officials(header),
     )
     header.end("scenario, title, rules, teams, court, date, venue, officials")
-    return sheet, rules
+    return sheet
+
+
+def _rules(header: StrictObject, path: Path) -> tuple[str, str]:
+    """The name of the rules, and the text of the rule file where there is one."""
+    name = header.text("rules")
+    if name in RULE_SETS:
+        return name, ""
+    rule_file = path.parent / name
+    if rule_file.suffix != ".toml":
+        known = ", ".join(sorted(RULE_SETS))
+        raise header.refusal(
+            f"there is no rule set {name!r}", f"{known}, or a rule file's path"
+        )
+    try:
+        text = rule_file.read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        raise header.refusal(f"{rule_file} can't be read", "a rule file") from error
+    return read_rule_file(text, str(rule_file)).name, text
 
 
 def _team(team: StrictObject) -> Team:
@@ -229,8 +244,9 @@ def _officials(header: StrictObject) -> tuple[Official, ...]:
 class _Steps:
     """The lines after the header, read one by one."""
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, rules: RuleSet) -> None:
         self._path = path
+        self._kinds = FOUL_KINDS | {rule.kind for rule in rules.fouls.kinds}
         self._steps: list[Step] = []
         self._labels: dict[str, Seat] = {}
 
@@ -265,10 +281,26 @@ class _Steps:
         label = step.text("label") if "label" in step else None
         if label in self._labels:
             raise step.refusal(f"label {label!r} is there twice", "a label of its own")
-        act = self._strike(step, seat) if name == "strike" else _act(step, name)
+        act = self._strike(step, seat) if name == "strike" else self._act(step, name)
         if label is not None:
             self._labels[label] = seat
         return Enter(t_ms, seat, act, label)
+
+    def _act(self, step: StrictObject, name: str) -> Act:
+        if name == "set_clock":
+            remaining_ms = step.seconds("remaining", LONGEST_PERIOD_MS // 1000)
+            values: Mapping[str, object] = {**step.rest(), "remaining_ms": remaining_ms}
+        else:
+            values = step.rest()
+        try:
+            act = FORM_BY_NAME[name].read(values)
+        except FieldError as error:
+            raise step.refusal(error.what, error.expected) from error
+        if isinstance(act, Foul) and act.kind not in self._kinds:
+            raise step.refusal(
+                f"kind of foul is {act.kind!r}", ", ".join(sorted(self._kinds))
+            )
+        return act
 
     def _strike(self, step: StrictObject, seat: Seat) -> StrikeOut:
         ref = step.text("ref")
@@ -298,23 +330,6 @@ class _Steps:
         )
         wanted.end("seat, score, team_fouls, time_outs, period, findings")
         return expect
-
-
-def _act(step: StrictObject, name: str) -> Act:
-    if name == "set_clock":
-        remaining_ms = step.seconds("remaining", LONGEST_PERIOD_MS // 1000)
-        values: Mapping[str, object] = {**step.rest(), "remaining_ms": remaining_ms}
-    else:
-        values = step.rest()
-    try:
-        act = FORM_BY_NAME[name].read(values)
-    except FieldError as error:
-        raise step.refusal(error.what, error.expected) from error
-    if isinstance(act, Foul) and act.kind not in FOUL_KINDS:
-        raise step.refusal(
-            f"kind of foul is {act.kind!r}", ", ".join(sorted(FOUL_KINDS))
-        )
-    return act
 
 
 def _pair(wanted: StrictObject, key: str) -> PerSide[int] | None:

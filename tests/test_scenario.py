@@ -204,6 +204,24 @@ def test_an_unknown_rule_set_is_refused_with_those_known(file: Path) -> None:
     assert "fiba-2024" in sentence
 
 
+def test_the_rules_may_be_a_file_beside_the_scenario(file: Path) -> None:
+    rule_file = file.with_name("county.toml")
+    rule_file.write_text(
+        'base = "nfhs-2022"\nname = "county"\ntitle = "County"\n'
+        "[periods]\nlength_s = 360\n"
+    )
+    scenario = read_scenario(write(file, header(rules="county.toml")))
+    assert scenario.rules.period_ms == 360_000
+    assert scenario.sheet.rules == "county"
+    assert scenario.sheet.rule_text == rule_file.read_text()
+
+
+def test_a_rule_file_that_is_not_there_is_refused(file: Path) -> None:
+    assert "county.toml can't be read; expected a rule file" in refusal(
+        file, header(rules="county.toml")
+    )
+
+
 def test_an_unknown_key_of_the_header_is_refused(file: Path) -> None:
     assert ":1: weather is not known here; expected scenario, title" in refusal(
         file, header(weather="dry")
