@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from mobile.presenters.desk import Desk
     from mobile.presenters.intents import Intent
     from mobile.presenters.seat_view import SeatView
+    from tablesync.core.acts import Side
 
 __all__ = ["Banner", "BookScreen", "book_screen"]
 
@@ -42,6 +43,8 @@ class BookScreen:
     strip: Strip
     sheets: tuple[TeamSheet, TeamSheet]
     """Both pages, the left bench first."""
+    team: Side
+    """The page that is shown where only one fits."""
     running: tuple[tuple[RunningBox, ...], tuple[RunningBox, ...]]
     """Both strips of the running score, the left bench first."""
     entries: tuple[EntryLine, ...]
@@ -59,6 +62,7 @@ def book_screen(view: SeatView, desk: Desk) -> BookScreen:
         page=desk.page,
         strip=strip(view),
         sheets=(team_sheet(view, desk, left), team_sheet(view, desk, right)),
+        team=desk.team,
         running=(
             running_score(view, left, RUNNING_BOXES),
             running_score(view, right, RUNNING_BOXES),

@@ -48,10 +48,12 @@ def cards(view: SeatView, desk: Desk) -> tuple[Card, ...]:
         findings,
         key=lambda one: (_is_answered(view, one), one.raised_at_ms),
     )
-    return tuple(
+    shown = [
         _card(view, desk, finding, f"{number}/{len(ordered)}")
         for number, finding in enumerate(ordered, start=1)
-    )
+    ]
+    first = desk.card % len(shown) if shown else 0
+    return (*shown[first:], *shown[:first])
 
 
 def _card(view: SeatView, desk: Desk, finding: Finding, place: str) -> Card:

@@ -19,6 +19,8 @@ from mobile.presenters.intents import (
     Enter,
     FoulPlace,
     Intent,
+    Leaf,
+    NextCard,
     Page,
     Pick,
     Rows,
@@ -61,6 +63,10 @@ class Desk:
     asked: AskPlayer | None = None
     reason_for: str | None = None
     """The finding that is to stand, while its reason is asked for."""
+    card: int = 0
+    """How many cards have been put behind the others."""
+    leaf: int = 0
+    """How many leaves a list is turned back."""
     digits: str = ""
     """What has been typed on the number pad."""
 
@@ -120,6 +126,10 @@ def _turned(desk: Desk, intent: Intent) -> Desk:
             return replace(desk.at_rest(), team=side, replacing=strikes, asked=intent)
         case AskReason(finding=finding):
             return replace(desk, reason_for=finding)
+        case NextCard():
+            return replace(desk, card=desk.card + 1, reason_for=None)
+        case Leaf(by=by):
+            return replace(desk, leaf=max(0, desk.leaf + by))
         case TypeDigit(digit=digit):
             digits = (desk.digits + digit).lstrip("0")[:MOST_DIGITS]
             return replace(desk, digits=digits)

@@ -19,6 +19,8 @@ __all__ = [
     "Enter",
     "FoulPlace",
     "Intent",
+    "Leaf",
+    "NextCard",
     "Page",
     "Pick",
     "Rows",
@@ -148,6 +150,18 @@ class AskReason:
 
 
 @dataclass(frozen=True, slots=True)
+class NextCard:
+    """Shows the next of several cards."""
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """Turns the leaves of a list: 1 to what is older, -1 to what is newer."""
+
+    by: int
+
+
+@dataclass(frozen=True, slots=True)
 class TypeDigit:
     """A digit on the number pad."""
 
@@ -172,6 +186,8 @@ Intent: TypeAlias = (
     | Amend
     | AskPlayer
     | AskReason
+    | NextCard
+    | Leaf
     | TypeDigit
     | Untype
 )

@@ -36,6 +36,8 @@ class Cell:
     item: Item
     side: Side | None
     title: str
+    short_title: str
+    """The same where there is little room."""
     mine: str
     theirs: str
     state: Agreement
@@ -116,7 +118,8 @@ def _cell(
     return Cell(
         item,
         side,
-        _title(view, item, side),
+        _title(view, view.texts.strip.item(item), side),
+        _title(view, view.texts.strip.short_item(item), side),
         _shown(view, mine),
         _shown(view, theirs),
         state,
@@ -173,8 +176,7 @@ def _difference(
             return texts.cancels
 
 
-def _title(view: SeatView, item: Item, side: Side | None) -> str:
-    title = view.texts.strip.item(item)
+def _title(view: SeatView, title: str, side: Side | None) -> str:
     return title if side is None else f"{title} {view.game.sheet.colour(side)}"
 
 

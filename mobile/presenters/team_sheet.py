@@ -35,7 +35,7 @@ class MovesKey:
 
     number: str
     name: str
-    fouls: int
+    fouls: FoulBoxes
     picked: bool
     intent: Intent
 
@@ -122,7 +122,7 @@ def _moves(
         row.number: MovesKey(
             row.number,
             row.name,
-            len(row.fouls.letters),
+            row.fouls,
             row.number in desk.picked,
             Pick(side, row.number),
         )

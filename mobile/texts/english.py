@@ -42,6 +42,7 @@ _ITEMS = {
     Item.ARROW: "arrow",
 }
 
+_SHORT_ITEMS = {**_ITEMS, Item.TEAM_FOULS: "fouls", Item.TIME_OUTS: "TO"}
 _AWARDS = {
     Award.THROW_IN: "throw-in",
     Award.ONE_AND_ONE: "one and one",
@@ -75,6 +76,7 @@ ENGLISH = Texts(
     ),
     strip=StripTexts(
         item=_ITEMS.__getitem__,
+        short_item=_SHORT_ITEMS.__getitem__,
         seat=_SEATS.__getitem__,
         agreed="agreed",
         settling="being compared",

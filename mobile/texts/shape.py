@@ -52,6 +52,7 @@ class StripTexts:
     """The agreement strip."""
 
     item: Callable[[Item], str]
+    short_item: Callable[[Item], str]
     seat: Callable[[Seat], str]
     agreed: str
     settling: str

@@ -1,0 +1,1 @@
+"""The screens, each a class and a layout file of the same name."""

@@ -1,0 +1,1 @@
+"""What is drawn: properties in, events out."""

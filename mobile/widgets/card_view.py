@@ -1,0 +1,105 @@
+"""The findings as cards: the first that waits for an answer, in a thick frame."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from kivy.metrics import dp
+from kivy.properties import ObjectProperty
+
+from mobile.presenters.intents import NextCard
+from mobile.texts.english import ENGLISH
+from mobile.widgets.drawn import Drawn
+from mobile.widgets.ink import Align, Box, fill, frame, rule, write, write_lines
+from mobile.widgets.key import Key
+
+if TYPE_CHECKING:
+    from mobile.presenters.cards import Card
+    from mobile.texts.shape import Texts
+
+__all__ = ["CardView"]
+
+KEY_DP, GAP_DP, FRAME_DP = 48.0, 8.0, 5.0
+HEAD_DP, TIGHT_HEAD_DP, TIGHT_DP = 24.0, 20.0, 450.0
+
+
+class CardView(Drawn):
+    """One card, and the way to the next where there are several."""
+
+    texts: Texts = ObjectProperty(ENGLISH)
+
+    def __init__(self, **kwargs: object) -> None:
+        super().__init__(**kwargs)
+        self._answers: list[Key] = []
+        self._next = Key(text_dp=14, intent=NextCard())
+
+    @property
+    def _card(self) -> Card | None:
+        cards: tuple[Card, ...] = self.model or ()
+        return cards[0] if cards else None
+
+    def arrange(self) -> None:
+        """Puts the answers in a row at the foot, sharing its width."""
+        card = self._card
+        if card is None:
+            self.hold([])
+            return
+        meant = [(answer.label, answer.intent) for answer in card.answers]
+        if [(key.label, key.intent) for key in self._answers] != meant:
+            self._answers = [
+                Key(label=label, intent=intent, text_dp=14) for label, intent in meant
+            ]
+        inner = self._inner()
+        keys = list(self._answers)
+        left = inner.x
+        if card.place:
+            self._next.label = card.place
+            box = Box(left, inner.y, dp(KEY_DP), dp(KEY_DP))
+            keys.append(self._next)
+            self._next.stand(box, self.look)
+            left = box.right + dp(GAP_DP)
+        width = (inner.right - left + dp(GAP_DP)) / max(1, len(self._answers))
+        for place, key in enumerate(self._answers):
+            x = left + place * width
+            key.stand(Box(x, inner.y, width - dp(GAP_DP), dp(KEY_DP)), self.look)
+        self.hold(keys)
+
+    def _inner(self) -> Box:
+        return self.box.inset(dp(FRAME_DP + (3 if self._is_tight else 7)))
+
+    @property
+    def _is_tight(self) -> bool:
+        return bool(self.width < dp(TIGHT_DP))
+
+    def draw(self) -> None:
+        """Draws the head and the sentence."""
+        card, look = self._card, self.look
+        if card is None:
+            fill(look.margin.ground, self.box)
+            words = self.texts.cards.none_open
+            write(look.margin_soft.ink, words, self.box.inset(dp(12)), 14)
+            rule(look.rule, (self.x, self.y), (self.x, self.top))
+            return
+        fill(look.page.ground, self.box)
+        frame(look.frame, self.box, FRAME_DP)
+        inner = self._inner()
+        height = dp(TIGHT_HEAD_DP if self._is_tight else HEAD_DP)
+        head = Box(inner.x, inner.top - height, inner.width, height)
+        if card.status:
+            status = Box(
+                inner.x + inner.width * 0.55, head.y, inner.width * 0.45, head.height
+            )
+            write(look.soft.ink, card.status, status, 13, align=Align.RIGHT)
+            head = Box(head.x, head.y, inner.width * 0.54, head.height)
+        words = f"≠  {card.head}"
+        write(
+            look.mismatch.ink,
+            words,
+            head,
+            16 if self._is_tight else 18,
+            align=Align.LEFT,
+            bold=True,
+        )
+        foot = inner.y + dp(KEY_DP + GAP_DP / 2)
+        text = Box(inner.x, foot, inner.width, head.y - foot)
+        write_lines(look.page.ink, card.text, text, 13 if self._is_tight else 15)

@@ -1,0 +1,256 @@
+"""Pen strokes: text, rules, boxes, slashes. To be used within a canvas.
+
+Every length is in pixels; `dp` turns density-independent ones into these.
+"""
+
+from __future__ import annotations
+
+from enum import Enum
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from kivy.core.text import Label as TextLabel
+from kivy.graphics import (
+    Color,
+    Line,
+    Mesh,
+    Rectangle,
+    SmoothEllipse,
+    SmoothLine,
+    StencilPop,
+    StencilPush,
+    StencilUnUse,
+    StencilUse,
+)
+from kivy.metrics import dp
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from mobile.theme import Colour
+
+__all__ = [
+    "Align",
+    "Box",
+    "cross",
+    "dot",
+    "fill",
+    "frame",
+    "hatch",
+    "rule",
+    "slash",
+    "triangle",
+    "wraps",
+    "write",
+    "write_lines",
+]
+
+LEAST_TEXT_DP = 10.0
+HATCH_DP = 7.0
+
+
+class Align(Enum):
+    """Where a text stands in its box."""
+
+    LEFT = 0.0
+    CENTRE = 0.5
+    RIGHT = 1.0
+
+
+class Box(NamedTuple):
+    """A rectangle on the screen."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+
+    @property
+    def right(self) -> float:
+        """Where it ends on the right."""
+        return self.x + self.width
+
+    @property
+    def top(self) -> float:
+        """Where it ends on top."""
+        return self.y + self.height
+
+    def inset(self, by: float) -> Box:
+        """The box without a margin on every side."""
+        return Box(self.x + by, self.y + by, self.width - 2 * by, self.height - 2 * by)
+
+
+def fill(colour: Colour, box: Box) -> None:
+    """Fills a box."""
+    Color(*colour.rgba)
+    Rectangle(pos=(box.x, box.y), size=(box.width, box.height))
+
+
+def frame(colour: Colour, box: Box, width_dp: float = 2.0) -> None:
+    """Draws a box's frame, within the box."""
+    width = max(1.0, round(dp(width_dp)))
+    Color(*colour.rgba)
+    for side in (
+        Box(box.x, box.y, box.width, width),
+        Box(box.x, box.top - width, box.width, width),
+        Box(box.x, box.y, width, box.height),
+        Box(box.right - width, box.y, width, box.height),
+    ):
+        Rectangle(pos=(side.x, side.y), size=(side.width, side.height))
+
+
+def rule(colour: Colour, start: tuple[float, float], end: tuple[float, float]) -> None:
+    """Draws a thin straight line."""
+    Color(*colour.rgba)
+    Line(points=[*start, *end], width=max(1.0, dp(0.6)))
+
+
+def slash(colour: Colour, box: Box, width_dp: float = 1.3) -> None:
+    """Strikes a box from its upper left to its lower right."""
+    Color(*colour.rgba)
+    points = [box.x, box.top, box.right, box.y]
+    SmoothLine(points=points, width=dp(width_dp), cap="none")
+
+
+def cross(colour: Colour, box: Box) -> None:
+    """Crosses a box out."""
+    slash(colour, box)
+    Color(*colour.rgba)
+    points = [box.x, box.y, box.right, box.top]
+    SmoothLine(points=points, width=dp(1.3), cap="none")
+
+
+def dot(colour: Colour, centre: tuple[float, float], radius: float) -> None:
+    """Draws a filled dot."""
+    Color(*colour.rgba)
+    x, y = centre
+    SmoothEllipse(pos=(x - radius, y - radius), size=(2 * radius, 2 * radius))
+
+
+def ring(
+    colour: Colour, centre: tuple[float, float], radius: float, width_dp: float = 1.3
+) -> None:
+    """Draws a ring."""
+    Color(*colour.rgba)
+    SmoothLine(circle=(*centre, radius), width=dp(width_dp))
+
+
+def triangle(colour: Colour, points: Sequence[tuple[float, float]]) -> None:
+    """Fills a triangle."""
+    Color(*colour.rgba)
+    vertices = [value for x, y in points for value in (x, y, 0.0, 0.0)]
+    Mesh(vertices=vertices, indices=[0, 1, 2], mode="triangles")
+
+
+def hatch(colour: Colour, box: Box) -> None:
+    """Covers a box with slanting lines."""
+    StencilPush()
+    Rectangle(pos=(box.x, box.y), size=(box.width, box.height))
+    StencilUse()
+    Color(*colour.rgba)
+    step = dp(HATCH_DP)
+    for place in range(int((box.width + box.height) / step) + 1):
+        x = box.x + place * step
+        Line(points=[x, box.y, x - box.height, box.top], width=dp(1.1))
+    StencilUnUse()
+    Rectangle(pos=(box.x, box.y), size=(box.width, box.height))
+    StencilPop()
+
+
+def write(
+    colour: Colour,
+    text: str,
+    box: Box,
+    size_dp: float,
+    *,
+    align: Align = Align.CENTRE,
+    bold: bool = False,
+) -> None:
+    """Writes one line into a box, as large as asked for or as large as fits."""
+    if not text:
+        return
+    texture = _fitted(text, size_dp, box.width, bold)
+    width, height = texture.size
+    x = box.x + (box.width - width) * align.value
+    y = box.y + (box.height - height) / 2
+    Color(*colour.rgba)
+    Rectangle(texture=texture, pos=(round(x), round(y)), size=(width, height))
+
+
+def wraps(text: str, box: Box, size_dp: float) -> tuple[str, str] | None:
+    """Where to break bold words that are too wide for one line, or None if they fit.
+
+    Of the places between words it is the one with the shorter longest line.
+    """
+    words = text.split()
+    if len(words) == 1 or _texture(text, dp(size_dp), True).width <= box.width:
+        return None
+    breaks = [(" ".join(words[:n]), " ".join(words[n:])) for n in range(1, len(words))]
+    return min(breaks, key=lambda lines: max(map(len, lines)))
+
+
+def write_lines(
+    colour: Colour, text: str, box: Box, size_dp: float, *, bold: bool = False
+) -> float:
+    """Writes as many lines as are needed and fit, from the top, and tells the height.
+
+    What does not fit ends in three dots.
+    """
+    texture = _paragraph(text, size_dp, (int(box.width), int(box.height)), bold)
+    width, height = texture.size
+    Color(*colour.rgba)
+    pos = (round(box.x), round(box.top - height))
+    Rectangle(texture=texture, pos=pos, size=(width, height))
+    return float(height)
+
+
+@lru_cache(maxsize=4096)
+def _texture(text: str, size: float, bold: bool) -> Any:
+    label = TextLabel(text=text, font_size=size, font_name="Roboto", bold=bold)
+    label.refresh()
+    return label.texture
+
+
+@lru_cache(maxsize=4096)
+def _fitted(text: str, size_dp: float, width: float, bold: bool) -> Any:
+    texture = _texture(text, dp(size_dp), bold)
+    if texture.width <= width:
+        return texture
+    size = max(dp(LEAST_TEXT_DP), dp(size_dp) * width / texture.width)
+    texture = _texture(text, size, bold)
+    while texture.width > width and size > dp(LEAST_TEXT_DP):
+        size = max(dp(LEAST_TEXT_DP), size - dp(0.5))
+        texture = _texture(text, size, bold)
+    while texture.width > width and len(text) > 1:
+        text = text[:-1]
+        texture = _texture(f"{text}…", size, bold)
+    return texture
+
+
+@lru_cache(maxsize=256)
+def _paragraph(text: str, size_dp: float, size: tuple[int, int], bold: bool) -> Any:
+    width, height = size
+    for smaller in (1.0, 0.93, 0.87, 0.8):
+        texture = _lines(text, dp(size_dp * smaller), (width, None), bold)
+        if texture.height <= height:
+            return texture
+    return _lines(text, dp(size_dp * 0.8), (width, height), bold)
+
+
+def _lines(
+    text: str,
+    size: float,
+    text_size: tuple[int, int | None],
+    bold: bool,
+) -> Any:
+    label = TextLabel(
+        text=text,
+        font_size=size,
+        font_name="Roboto",
+        bold=bold,
+        text_size=text_size,
+        halign="left",
+        valign="top",
+    )
+    label.refresh()
+    return label.texture

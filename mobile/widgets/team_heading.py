@@ -1,0 +1,199 @@
+"""The head of a team's page: colour, name, coach, team fouls, time-outs, its keys."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from kivy.metrics import dp
+from kivy.properties import BooleanProperty, ObjectProperty
+
+from mobile.presenters.intents import Rows
+from mobile.texts.english import ENGLISH
+from mobile.widgets.drawn import Drawn
+from mobile.widgets.foul_key import FoulKey
+from mobile.widgets.ink import Align, Box, fill, frame, rule, slash, write
+from mobile.widgets.key import Key
+from mobile.widgets.swatch import draw_swatch
+
+if TYPE_CHECKING:
+    from mobile.presenters.team_fouls import FoulBox
+    from mobile.presenters.team_sheet import TeamSheet
+    from mobile.presenters.time_outs import TimeOutBox
+    from mobile.texts.shape import Texts
+    from mobile.theme import Theme
+
+__all__ = ["TeamHeading"]
+
+KEY_DP, GAP_DP = 48.0, 8.0
+STAFF_DP, MOVES_DP, SHORT_DP = 70.0, 60.0, 48.0
+FOULS_DP = 108.0
+KIND_DP, BENCH_DP, NARROW_TIME_OUTS_DP = 92.0, 56.0, 84.0
+ONE_ROW = 6
+
+
+class TeamHeading(Drawn):
+    """The heading, in one row."""
+
+    texts: Texts = ObjectProperty(ENGLISH)
+    narrow: bool = BooleanProperty(False)
+
+    def __init__(self, **kwargs: object) -> None:
+        super().__init__(**kwargs)
+        self.fbind("texts", self.redraw)
+        self._coach = FoulKey()
+        self._bench = FoulKey()
+        self._time_out = TimeOutKey()
+        self._short = Key(text_dp=14)
+        self._moves = Key(text_dp=15)
+        self._other = Key(text_dp=13)
+        self._kinds: list[Key] = []
+        self._team_fouls = Box(0, 0, 0, 0)
+        self._left_of_keys = 0.0
+
+    def arrange(self) -> None:
+        """Puts the keys in their places, from the right."""
+        sheet: TeamSheet | None = self.model
+        if sheet is None:
+            self.hold([])
+            return
+        if sheet.staff_kinds:
+            self.hold(self._kind_keys(sheet))
+            return
+        self._mean(sheet)
+        is_narrow = self.narrow
+        parts: list[tuple[Key | None, float]] = [(self._moves, MOVES_DP)]
+        if sheet.short_time_out is not None:
+            parts.append((self._short, SHORT_DP))
+        time_outs = NARROW_TIME_OUTS_DP if is_narrow else _time_outs_dp(sheet)
+        parts.append((self._time_out, time_outs))
+        if is_narrow:
+            used = sum(width + GAP_DP for _, width in parts)
+            left_dp = self.width / dp(1) - used - BENCH_DP - 3 * GAP_DP
+            parts += [(None, left_dp), (self._other, BENCH_DP)]
+        else:
+            parts += [
+                (None, FOULS_DP),
+                (self._bench, STAFF_DP),
+                (self._coach, STAFF_DP),
+            ]
+        right = self.right - dp(GAP_DP)
+        for key, width_dp in parts:
+            box = Box(right - dp(width_dp), self._keys_y(), dp(width_dp), dp(KEY_DP))
+            right = box.x - dp(GAP_DP)
+            if key is None:
+                self._team_fouls = box
+            else:
+                key.stand(box, self.look)
+        self._left_of_keys = right
+        self.hold([key for key, _ in parts if key is not None])
+
+    def _mean(self, sheet: TeamSheet) -> None:
+        texts = self.texts.book
+        is_court = sheet.showing is Rows.COURT
+        self._other.label = texts.bench_key if is_court else texts.show_court
+        self._other.intent = sheet.other_rows
+        self._moves.label, self._moves.intent = texts.substitution, sheet.substitution
+        self._short.label, self._short.intent = texts.short, sheet.short_time_out
+        self._time_out.label = texts.time_outs
+        self._time_out.model, self._time_out.intent = sheet.time_outs, sheet.time_out
+        for key, label, fouls in (
+            (self._coach, texts.coach_key, sheet.coach_fouls),
+            (self._bench, texts.bench_key, sheet.bench_fouls),
+        ):
+            key.label, key.model = label, fouls
+            key.intent, key.rarer = fouls.usual, fouls.rarer
+
+    def _kind_keys(self, sheet: TeamSheet) -> list[Key]:
+        meant = [kind.intent for kind in sheet.staff_kinds]
+        if [key.intent for key in self._kinds] != meant:
+            self._kinds = [
+                Key(label=kind.letter, caption=kind.label, intent=kind.intent)
+                for kind in sheet.staff_kinds
+            ]
+        width = dp(KIND_DP)
+        for place, key in enumerate(reversed(self._kinds)):
+            x = self.right - (place + 1) * (width + dp(GAP_DP))
+            key.stand(Box(x, self._keys_y(), width, dp(KEY_DP)), self.look)
+        return self._kinds
+
+    def _keys_y(self) -> float:
+        if self.narrow:
+            return float(self.top - dp(KEY_DP + GAP_DP))
+        return float(self.y + (self.height - dp(KEY_DP)) / 2)
+
+    def draw(self) -> None:
+        """Draws the name where there is room, and the team fouls as boxes."""
+        sheet: TeamSheet | None = self.model
+        look = self.look
+        fill(look.margin.ground, self.box)
+        rule(look.line, (self.x, self.y), (self.right, self.y))
+        if sheet is None:
+            return
+        right = self._left_of_keys
+        if sheet.staff_kinds:
+            right = self.right - len(sheet.staff_kinds) * dp(KIND_DP + GAP_DP)
+        else:
+            self._draw_team_fouls(sheet)
+        if self.narrow:
+            return
+        y, height = self._keys_y(), dp(KEY_DP)
+        draw_swatch(look, sheet.colour, Box(self.x + dp(8), y + dp(5), dp(16), dp(38)))
+        left = self.x + dp(32)
+        width = max(0.0, right - left)
+        name = Box(left, y + height / 2 - dp(2), width, height / 2)
+        coach = Box(left, y, width, height / 2 - dp(2))
+        write(look.margin.ink, sheet.name, name, 19, align=Align.LEFT, bold=True)
+        write(look.margin_soft.ink, sheet.coach, coach, 12, align=Align.LEFT)
+
+    def _draw_team_fouls(self, sheet: TeamSheet) -> None:
+        box = self._team_fouls
+        words = Box(box.x, box.y + dp(32), box.width, dp(14))
+        write(self.look.margin_soft.ink, self.texts.book.team_fouls, words, 12)
+        boxes = Box(box.x, box.y + dp(2), box.width, dp(28))
+        draw_team_fouls(self.look, sheet.team_fouls, boxes)
+
+
+class TimeOutKey(Key):
+    """The time-outs as boxes; the whole group is the key that takes one."""
+
+    def draw(self) -> None:
+        """Draws the key with the boxes in it."""
+        super().draw()
+        boxes: tuple[TimeOutBox, ...] = self.model or ()
+        pair, face = self.pair, self.box.inset(dp(4))
+        words = Box(face.x, face.top - dp(16), face.width, dp(16))
+        fill(pair.ground, face)
+        write(pair.ink, self.label, words, 12)
+        width = min(dp(24), face.width / max(1, len(boxes)))
+        left = face.x + (face.width - width * len(boxes)) / 2
+        for place, box in enumerate(boxes):
+            one = Box(left + place * width, face.y, width, dp(22)).inset(dp(1.5))
+            frame(pair.ink, one, 2 if box.too_many else 1)
+            write(pair.ink, box.label, one, 11)
+            if box.struck:
+                slash(pair.ink, one)
+
+
+def _time_outs_dp(sheet: TeamSheet) -> float:
+    return max(84.0, 24.0 * len(sheet.time_outs) + 10.0)
+
+
+def draw_team_fouls(look: Theme, boxes: tuple[FoulBox, ...], box: Box) -> None:
+    """Draws numbered boxes in one row, or in two where there are many."""
+    rows = 1 if len(boxes) <= ONE_ROW else 2
+    columns = -(-len(boxes) // rows)
+    width = min(box.width / columns, dp(26))
+    height = box.height / rows
+    left = box.x + (box.width - width * columns) / 2
+    for place, foul in enumerate(boxes):
+        row, column = divmod(place, columns)
+        y = box.top - (row + 1) * height
+        one = Box(left + column * width, y, width, height).inset(dp(1.5))
+        if foul.heavy:
+            frame(look.line, one, 2.5)
+        else:
+            frame(look.rule, one, 1)
+        pair = look.margin_soft if foul.struck else look.margin
+        write(pair.ink, foul.label, one, 12, bold=foul.heavy)
+        if foul.struck:
+            slash(look.margin.ink, one)

@@ -1,0 +1,140 @@
+"""Moments of an invented game, for the pictures of the screens."""
+
+from __future__ import annotations
+
+from tablesync.core.acts import (
+    Arrow,
+    Basket,
+    Charged,
+    ClockStart,
+    ClockStop,
+    Foul,
+    FreeThrow,
+    OpenPeriod,
+    Points,
+    Seat,
+    SetClock,
+    Side,
+    Substitution,
+    TeamFoul,
+    TimeOut,
+    TimeOutLength,
+)
+from tablesync.core.sheet import GameSheet, Official, Player, Team
+from tablesync.core.tally import PerSide
+from tests.mobile.table import FakeTable
+
+__all__ = ["SHEET", "agreed", "mismatch", "settling"]
+
+
+def _team(name: str, colour: str, coach: str, players: str) -> Team:
+    listed = []
+    for place, entry in enumerate(players.split("; ")):
+        number, player = entry.split(" ", 1)
+        listed.append(Player(number, player, starter=place < 5))
+    return Team(name, colour, coach, tuple(listed))
+
+
+SHEET = GameSheet(
+    title="Harbour Mills v Kestrel Park",
+    rules="fiba-2024",
+    rule_text="",
+    teams=PerSide(
+        _team(
+            "Harbour Mills",
+            "white",
+            "T. Ashby",
+            "4 A. Marlowe; 7 B. Quill; 11 C. Oduya; 15 D. Fenn; 21 E. Tarrant; "
+            "5 F. Sable; 8 G. Iwu; 9 H. Brand; 12 I. Roque; 23 J. Okoro; "
+            "30 K. Varga; 33 L. Nand",
+        ),
+        _team(
+            "Kestrel Park",
+            "green",
+            "S. Lowell",
+            "3 J. Corry; 8 K. Aldous; 10 L. Venn; 14 M. Okoye; 22 N. Strand; "
+            "5 O. Pike; 6 P. Rook; 13 Q. Hale; 18 R. Soto; 20 S. Dahl; "
+            "33 T. Marsh; 44 U. Teo",
+        ),
+    ),
+    court="2",
+    date="2026-11-21",
+    venue="Saltmarsh Sports Hall",
+    officials=(
+        Official("scorer", "I. Wetherby"),
+        Official("timer", "R. Salter"),
+        Official("referee", "V. Lind"),
+    ),
+)
+
+HOME, AWAY = Side.HOME, Side.AWAY
+
+
+def _personal(side: Side, number: str) -> Foul:
+    return Foul(side, number, Charged.PLAYER, "personal")
+
+
+def _goal(table: FakeTable, side: Side, number: str, points: int = 2) -> None:
+    table.both(Basket(side, number, points), Points(side, points))
+
+
+def _foul(table: FakeTable, side: Side, number: str, kind: str = "personal") -> None:
+    table.both(Foul(side, number, Charged.PLAYER, kind), TeamFoul(side))
+
+
+def agreed() -> FakeTable:
+    """In the second quarter, both records the same in everything."""
+    table = FakeTable(SHEET)
+    table.both(OpenPeriod(1), OpenPeriod(1))
+    table.enter(Seat.CLOCK, ClockStart())
+    for side, number, points in (
+        (HOME, "4", 2),
+        (AWAY, "3", 3),
+        (HOME, "11", 2),
+        (HOME, "15", 3),
+        (AWAY, "10", 2),
+        (AWAY, "22", 2),
+        (HOME, "7", 2),
+    ):
+        _goal(table, side, number, points)
+    _foul(table, AWAY, "10")
+    table.both(FreeThrow(HOME, "4", made=True), Points(HOME, 1))
+    table.enter(Seat.BOOK, FreeThrow(HOME, "4", made=False))
+    table.enter(Seat.BOOK, Substitution(AWAY, ("5",), ("8",)))
+    table.both(Arrow(AWAY), Arrow(AWAY))
+    table.both(OpenPeriod(2), OpenPeriod(2))
+    table.enter(Seat.BOOK, Substitution(AWAY, ("8",), ("5",)))
+    for side, number, points in (
+        (HOME, "4", 2),
+        (AWAY, "14", 2),
+        (HOME, "21", 2),
+        (AWAY, "3", 2),
+        (HOME, "11", 3),
+    ):
+        _goal(table, side, number, points)
+    for side, number in ((HOME, "4"), (AWAY, "10"), (AWAY, "10"), (AWAY, "3")):
+        _foul(table, side, number)
+    _foul(table, HOME, "11", "technical")
+    table.both(TimeOut(HOME, TimeOutLength.FULL), TimeOut(HOME, TimeOutLength.FULL))
+    table.enter(Seat.BOOK, Substitution(HOME, ("5", "12"), ("7", "15")))
+    table.enter(Seat.CLOCK, SetClock(151_000), ClockStart(), ClockStop())
+    table.wait(500)
+    return table
+
+
+def settling() -> FakeTable:
+    """The book has a foul for which the board has still to come."""
+    table = agreed()
+    table.enter(Seat.BOOK, _personal(HOME, "21"))
+    table.wait(3_000)
+    return table
+
+
+def mismatch() -> FakeTable:
+    """The board has missed a goal, and another act is settling."""
+    table = agreed()
+    table.enter(Seat.BOOK, Basket(AWAY, "8", 2))
+    table.wait(60_000)
+    table.enter(Seat.BOOK, _personal(HOME, "21"))
+    table.wait(3_000)
+    return table
