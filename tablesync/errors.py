@@ -7,7 +7,8 @@
     ├── BadInputError          a file or an argument from outside is wrong
     │   ├── ScenarioError
     │   ├── SheetError
-    │   └── RuleFileError
+    │   ├── RuleFileError
+    │   └── RecordFileError
     ├── EntryError             an entry can't be taken
     │   ├── MalformedEntryError
     │   ├── WrongSeatError
@@ -43,6 +44,7 @@ __all__ = [
     "MalformedEntryError",
     "MalformedFrameError",
     "ProtocolError",
+    "RecordFileError",
     "RefusedError",
     "RuleFileError",
     "ScenarioError",
@@ -100,6 +102,10 @@ class SheetError(BadInputError):
 
 class RuleFileError(BadInputError):
     """A rule file breaks its format, or no rule set has that name."""
+
+
+class RecordFileError(BadInputError):
+    """A record file breaks its format, or does not hold together."""
 
 
 class EntryError(TableSyncError):

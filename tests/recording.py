@@ -1,0 +1,53 @@
+"""Makes the record of a scenario, as a relay that held its entries would export it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tablesync.checkpoint import countersign, sign_checkpoint
+from tablesync.core.acts import Seat
+from tablesync.core.merkle import MerkleTree
+from tablesync.record import Admitted, Countersigned, Record, Software
+from tablesync.seal import DeviceKey
+from tablesync.sheet_bytes import game_id, write_sheet
+from tablesync.sync.messages import Sealed
+from tests.entering import KEYS, Entered, entered
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from tablesync.core.entries import Entry
+    from tablesync.scenario import Scenario
+
+__all__ = ["RELAY", "recorded", "sealed"]
+
+RELAY = DeviceKey(b"r" * 32)
+PAIR = (Seat.BOOK, Seat.CLOCK)
+
+
+def sealed(entries: Sequence[Entry]) -> tuple[Sealed, ...]:
+    """The exact bytes of entries."""
+    return tuple(Sealed(entry.payload, entry.signature) for entry in entries)
+
+
+def recorded(
+    scenario: Scenario, made: Entered | None = None, sizes: Sequence[int] = ()
+) -> Record:
+    """The record of a scenario's entries, with checkpoints over the first so many."""
+    entries = (made or entered(scenario)).entries
+    sheet = write_sheet(scenario.sheet)
+    tree = MerkleTree(entry.digest for entry in entries)
+    checkpoints = [
+        sign_checkpoint(RELAY, game_id(sheet), tree.head_at(size), size * 1_000)
+        for size in sizes
+    ]
+    return Record(
+        software=(Software("tablesync", "0"),),
+        sheet=sheet,
+        admitted=tuple(Admitted(KEYS[seat].device, seat) for seat in PAIR),
+        entries=sealed(entries),
+        checkpoints=tuple(
+            Countersigned(one, tuple(countersign(KEYS[seat], one) for seat in PAIR))
+            for one in checkpoints
+        ),
+    )
