@@ -54,8 +54,12 @@ def not_shown(sound: SoundRecord) -> tuple[str, ...]:
         sentences.append(
             f"Times are what the devices said; there is no clock sample of {names}."
         )
-    sentences.append("Whether what was entered is what happened on court.")
-    return tuple(sentences)
+    return (
+        *sentences,
+        "Whoever makes new keys can make a whole new record: compare the names of the "
+        "devices and the relay with those that the table and the league have kept.",
+        "Whether what was entered is what happened on court.",
+    )
 
 
 def _count(number: int, one: str, many: str) -> str:

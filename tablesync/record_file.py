@@ -46,7 +46,13 @@ from tablesync.record import (
     Record,
     Software,
 )
-from tablesync.record_blocks import Block, DamagedBlockError, read_blocks, write_blocks
+from tablesync.record_blocks import (
+    END,
+    Block,
+    DamagedBlockError,
+    read_blocks,
+    write_blocks,
+)
 from tablesync.seal import LATEST_MS, unseal
 from tablesync.strict_msgpack import unpack
 from tablesync.sync.messages import Sealed
@@ -68,6 +74,7 @@ NAMES = {
     DEVICE: "the list of devices",
     CHECKPOINT: "a checkpoint",
     CLOCK: "a clock sample",
+    END: "the end",
 }
 SIGNATURE_BYTES = 64
 LONGEST_TEXT = 200

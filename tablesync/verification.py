@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING
 from tablesync.checkpoint import verify_checkpoint, verify_countersignature
 from tablesync.core.acts import EntryId
 from tablesync.core.entries import digest_of
+from tablesync.core.game import Game
 from tablesync.core.history import History
 from tablesync.core.merkle import MerkleTree
-from tablesync.core.rulesets import rule_set
 from tablesync.errors import (
     CheckpointError,
     EntryError,
@@ -22,6 +22,7 @@ from tablesync.errors import (
 )
 from tablesync.record_blocks import fingerprint
 from tablesync.record_file import entry_name, read_record
+from tablesync.rule_file import rules_of
 from tablesync.seal import unseal, verify
 from tablesync.sheet_bytes import game_id, read_sheet
 
@@ -69,7 +70,19 @@ class SoundRecord:
         Raises:
             RuleFileError: this program does not know them.
         """
-        return rule_set(self.sheet.rules)
+        return rules_of(self.sheet)
+
+    def concluded(self) -> Game:
+        """The game as it stands when nothing more will come.
+
+        Raises:
+            RuleFileError: this program does not know its rules.
+        """
+        game = Game(self.sheet, self.rules, self.game)
+        for entry in self.history:
+            game.receive(entry)
+        game.conclude()
+        return game
 
 
 @dataclass(frozen=True, slots=True)
