@@ -1,0 +1,197 @@
+"""One SQLite file with one writer, whose commits outlive a power cut.
+
+Whatever waits when the writer gets to it goes into one transaction (group commit), so
+a burst of entries costs one sync of the disk and not one each. Units of work go in
+through a queue and only the writer touches the connection: with aiosqlite, tasks that
+share a connection end up inside each other's transactions, and cancelling a task does
+not stop the statement that it has queued.
+
+After a write has failed nothing more is written. What the disk holds is then unknown
+(Linux may drop what it could not write and report the next sync as good), so the file
+must be opened anew and looked at.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import os
+import sqlite3
+from contextlib import contextmanager
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, TypeAlias
+
+import aiosqlite
+
+from tablesync.errors import StorageError
+from tablesync.schema import Schema, bring_up_to_date
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+    from pathlib import Path
+
+__all__ = ["Database", "Row", "Statement", "connect", "create_file", "translated"]
+
+Row: TypeAlias = tuple[Any, ...]
+
+BUSY_S = 1.0
+"""How long another program may hold the file before we say so."""
+
+
+@dataclass(frozen=True, slots=True)
+class Statement:
+    """SQL that is carried out for each of the rows."""
+
+    sql: str
+    rows: Sequence[Row]
+
+
+@dataclass(frozen=True, slots=True)
+class _Work:
+    """Statements that belong together, and whoever waits for them."""
+
+    statements: tuple[Statement, ...]
+    done: asyncio.Future[None]
+
+
+@contextmanager
+def translated(where: str) -> Iterator[None]:
+    """Turns what SQLite and the system raise into our own error."""
+    try:
+        yield
+    except sqlite3.Error as error:
+        if getattr(error, "sqlite_errorname", "").startswith("SQLITE_BUSY"):
+            raise StorageError(where, "another program has it open") from error
+        raise StorageError(where, str(error)) from error
+    except OSError as error:
+        raise StorageError(where, str(error.strerror)) from error
+
+
+async def create_file(path: Path) -> None:
+    """Makes an empty file that only its owner can read, where there is none.
+
+    Raises:
+        FileExistsError: there is one.
+    """
+    flags = os.O_CREAT | os.O_EXCL | os.O_WRONLY
+    os.close(await asyncio.to_thread(os.open, path, flags, 0o600))
+
+
+async def connect(path: Path) -> aiosqlite.Connection:
+    """A connection to a file that exists, with a thread of its own."""
+    return await aiosqlite.connect(_uri(path), uri=True, timeout=BUSY_S)
+
+
+def _uri(path: Path) -> str:
+    return f"{path.absolute().as_uri()}?mode=rw"
+
+
+class Database:
+    """An open SQLite file; made by `Database.open`, ended by `close`."""
+
+    def __init__(self, where: str, connection: aiosqlite.Connection) -> None:
+        self.where = where
+        """The file's path, as errors name it."""
+        self._connection = connection
+        self._queue: asyncio.Queue[_Work | None] = asyncio.Queue()
+        self._failure: StorageError | None = None
+        self._is_closed = False
+        self._writer = asyncio.create_task(self._write_what_waits())
+
+    @classmethod
+    async def open(cls, path: Path, schema: Schema) -> Database:
+        """Opens a file that exists, new and empty or of this kind.
+
+        Raises:
+            SchemaVersionError: a later version of the program has written it.
+            StorageError: it can't be opened, or is of another kind.
+        """
+        where = str(path)
+        with translated(where):
+            connection = await connect(path)
+            try:
+                for pragma in (*schema.pragmas, "journal_mode = WAL"):
+                    await connection.execute_fetchall(f"PRAGMA {pragma}")
+                await connection.execute_fetchall("PRAGMA synchronous = FULL")
+                await bring_up_to_date(connection, schema, where)
+            except BaseException:
+                await connection.close()
+                raise
+        return cls(where, connection)
+
+    def write(self, *statements: Statement) -> asyncio.Future[None]:
+        """Queues statements that are carried out together or not at all, in turn.
+
+        Returns:
+            What is done once they are committed and synced, or fails with a
+            StorageError. Nobody needs to wait for it.
+        """
+        done: asyncio.Future[None] = asyncio.get_running_loop().create_future()
+        if self._is_closed:
+            done.set_exception(StorageError(self.where, "it is closed"))
+        else:
+            self._queue.put_nowait(_Work(statements, done))
+        return done
+
+    async def read(self, sql: str, arguments: Row = ()) -> list[Row]:
+        """The rows that a query gives.
+
+        Raises:
+            StorageError: they can't be read.
+        """
+        with translated(self.where):
+            rows = await self._connection.execute_fetchall(sql, arguments)
+            return [tuple(row) for row in rows]
+
+    async def close(self) -> None:
+        """Writes what waits, and closes the file. What failed before is not told."""
+        if self._is_closed:
+            return
+        self._is_closed = True
+        self._queue.put_nowait(None)
+        await asyncio.shield(self._writer)
+
+    async def _write_what_waits(self) -> None:
+        is_open = True
+        while is_open:
+            waiting = [await self._queue.get()]
+            while not self._queue.empty():
+                waiting.append(self._queue.get_nowait())
+            works = [work for work in waiting if work is not None]
+            is_open = len(works) == len(waiting)
+            await self._write(works)
+        with translated(self.where):
+            await self._connection.close()
+
+    async def _write(self, works: list[_Work]) -> None:
+        if works and self._failure is None:
+            try:
+                with translated(self.where):
+                    await self._commit(works)
+            except StorageError as error:
+                self._failure = error
+        for work in works:
+            # A waiter that was cancelled takes its future with it, not the work.
+            if work.done.done():
+                continue
+            if self._failure is None:
+                work.done.set_result(None)
+            else:
+                work.done.set_exception(self._failure)
+
+    async def _commit(self, works: list[_Work]) -> None:
+        try:
+            for sql, rows in _joined(works).items():
+                await self._connection.executemany(sql, rows)
+            await self._connection.commit()
+        except BaseException:
+            await self._connection.rollback()
+            raise
+
+
+def _joined(works: list[_Work]) -> dict[str, list[Row]]:
+    """SQL to its rows, in their order: in one transaction it need be said only once."""
+    joined: dict[str, list[Row]] = {}
+    for work in works:
+        for statement in work.statements:
+            joined.setdefault(statement.sql, []).extend(statement.rows)
+    return joined

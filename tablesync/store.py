@@ -1,0 +1,141 @@
+"""What a relay keeps of every game: its sheet, and its entries in the order taken."""
+
+from __future__ import annotations
+
+import asyncio
+from contextlib import suppress
+from typing import TYPE_CHECKING, Self
+
+from tablesync.database import (
+    Database,
+    Row,
+    Statement,
+    connect,
+    create_file,
+    translated,
+)
+from tablesync.schema import STORE
+from tablesync.stored_entries import entry_row, restore
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+    from pathlib import Path
+
+    import aiosqlite
+
+    from tablesync.core.entries import Entry
+    from tablesync.sync.intake import Holder
+
+__all__ = ["Store"]
+
+COMMITS_TO_CHECKPOINT = 500
+
+INSERT_SHEET = "INSERT INTO sheet VALUES (?, ?) ON CONFLICT (game) DO NOTHING"
+INSERT_ENTRY = """
+    INSERT INTO entry (game, digest, payload, signature) VALUES (?, ?, ?, ?)
+    ON CONFLICT (game, digest) DO NOTHING
+"""
+SELECT_ENTRIES = """
+    SELECT digest, payload, signature FROM entry WHERE game = ? ORDER BY taken
+"""
+
+
+class Store:
+    """An open store; made by `Store.open`, ended by `close`.
+
+    Reading has a connection of its own, so that loading a game holds no commit up.
+    """
+
+    def __init__(self, database: Database, reader: aiosqlite.Connection) -> None:
+        self.where = database.where
+        """The file's path, as errors name it."""
+        self._database = database
+        self._reader = reader
+        self._commits = 0
+        self._checkpoint: asyncio.Task[None] | None = None
+
+    @classmethod
+    async def open(cls, path: Path) -> Store:
+        """Opens the store at a path, a new one where there is none.
+
+        Raises:
+            SchemaVersionError: a later version of the program has written it.
+            StorageError: it can't be opened, or is no store.
+        """
+        with translated(str(path)):
+            with suppress(FileExistsError):
+                await create_file(path)
+            database = await Database.open(path, STORE)
+            try:
+                reader = await connect(path)
+            except BaseException:
+                await database.close()
+                raise
+        return cls(database, reader)
+
+    async def games(self) -> list[bytes]:
+        """The ids of the games that the store has."""
+        return [row[0] for row in await self._read("SELECT game FROM sheet", ())]
+
+    async def sheet(self, game: bytes) -> bytes | None:
+        """The exact bytes of a game's sheet, or None where the store lacks the game."""
+        rows = await self._read("SELECT bytes FROM sheet WHERE game = ?", (game,))
+        return rows[0][0] if rows else None
+
+    async def read_into(self, game: bytes, holder: Holder) -> None:
+        """Gives a game's entries to a holder, in the order in which they were taken.
+
+        Raises:
+            CorruptJournalError: one is not what was stored.
+            StorageError: they can't be read.
+        """
+        rows = await self._read(SELECT_ENTRIES, (game,))
+        restore(rows, holder, f"{self.where}, game {game.hex()[:8]}")
+
+    def keep_sheet(self, game: bytes, sheet: bytes) -> asyncio.Future[None]:
+        """Queues a game's sheet; done when it is on the disk, as for entries."""
+        return self._database.write(Statement(INSERT_SHEET, [(game, sheet)]))
+
+    def append(self, game: bytes, entries: Iterable[Entry]) -> asyncio.Future[None]:
+        """Queues entries; one that is stored already is not stored again.
+
+        Returns:
+            What is done once they are on the disk, in the order of the calls, or fails
+            with a StorageError.
+        """
+        rows = [(game, *entry_row(entry)) for entry in entries]
+        done = self._database.write(Statement(INSERT_ENTRY, rows))
+        done.add_done_callback(self._count_commit)
+        return done
+
+    async def __aenter__(self) -> Self:
+        return self
+
+    async def __aexit__(self, *error: object) -> None:
+        await self.close()
+
+    async def close(self) -> None:
+        """Writes what waits, and closes the store."""
+        try:
+            if self._checkpoint is not None:
+                await self._checkpoint
+            with translated(self.where):
+                await self._reader.close()
+        finally:
+            await self._database.close()
+
+    async def _read(self, sql: str, arguments: Row) -> list[Row]:
+        with translated(self.where):
+            rows = await self._reader.execute_fetchall(sql, arguments)
+            return [tuple(row) for row in rows]
+
+    def _count_commit(self, done: asyncio.Future[None]) -> None:
+        self._commits += 1
+        if self._commits >= COMMITS_TO_CHECKPOINT and not done.cancelled():
+            self._commits = 0
+            self._checkpoint = asyncio.create_task(self._move_into_file())
+
+    async def _move_into_file(self) -> None:
+        """Empties SQLite's log into the file, beside the writer and not before it."""
+        with translated(self.where):
+            await self._reader.execute_fetchall("PRAGMA wal_checkpoint(PASSIVE)")
