@@ -67,7 +67,7 @@ class KeptStore:
 
     async def open(self) -> None:
         store = await Store.open(self.path)
-        store.keep_sheet(GAME, SHEET)
+        await store.keep_sheet(GAME, SHEET)
         self.stores.append(store)
 
     async def close(self) -> None:
