@@ -2,24 +2,29 @@
 
 from __future__ import annotations
 
+import json
 from typing import TYPE_CHECKING
 
 from tablesync.checkpoint import countersign, sign_checkpoint
 from tablesync.core.acts import Seat
+from tablesync.core.history import History
 from tablesync.core.merkle import MerkleTree
 from tablesync.record import Admitted, Countersigned, Record, Software
+from tablesync.replay import Replay
+from tablesync.scenario import Scenario, read_scenario
 from tablesync.seal import DeviceKey
 from tablesync.sheet_bytes import game_id, write_sheet
 from tablesync.sync.messages import Sealed
 from tests.entering import KEYS, Entered, entered
+from tests.realgames import made_scenario
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from pathlib import Path
 
     from tablesync.core.entries import Entry
-    from tablesync.scenario import Scenario
 
-__all__ = ["RELAY", "recorded", "sealed"]
+__all__ = ["RELAY", "real_scenario", "recorded", "replay_of", "sealed"]
 
 RELAY = DeviceKey(b"r" * 32)
 PAIR = (Seat.BOOK, Seat.CLOCK)
@@ -51,3 +56,20 @@ def recorded(
             for one in checkpoints
         ),
     )
+
+
+def replay_of(scenario: Scenario, delay_ms: int = 50) -> Replay:
+    """The replay of a scenario's entries."""
+    made = entered(scenario, delay_ms)
+    history = History(made.game)
+    for entry in made.entries:
+        history.add(entry)
+    return Replay(scenario.sheet, scenario.rules, history)
+
+
+def real_scenario(name: str, folder: Path, slips: int) -> Scenario:
+    """A real game as a scenario, with so many slips planted."""
+    lines, _ = made_scenario(name, "usual", slips=slips)
+    path = folder / f"{name}.jsonl"
+    path.write_text("".join(f"{json.dumps(line)}\n" for line in lines))
+    return read_scenario(path)

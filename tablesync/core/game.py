@@ -199,6 +199,10 @@ class Game:
             return self._recheck()
         return self._run_check()
 
+    def next_deadline_ms(self) -> int | None:
+        """The earliest table time at which the check may have something to say."""
+        return self._check.next_deadline_ms()
+
     def conclude(self) -> tuple[CheckEvent, ...]:
         """Runs the check to the end: nothing more will come, as in a replay."""
         self.horizon_ms = END_OF_TIME_MS
