@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 from mobile.presenters.cards import Card, cards
 from mobile.presenters.entry_lines import EntryLine, entry_lines
-from mobile.presenters.intents import Back, Page
+from mobile.presenters.intents import Back
+from mobile.presenters.leaves import Leaf, leaf
 from mobile.presenters.running_score import RunningBox, running_score
 from mobile.presenters.steps import ArrowKey, NextStep, arrow_keys, next_step
 from mobile.presenters.strip import Strip, strip
@@ -23,7 +24,6 @@ __all__ = ["Banner", "BookScreen", "book_screen"]
 
 RUNNING_BOXES = 24
 ENTRIES_ON_PAGE = 4
-ENTRIES_IN_ALL = 400
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +39,6 @@ class Banner:
 class BookScreen:
     """The scorer's screen."""
 
-    page: Page
     strip: Strip
     sheets: tuple[TeamSheet, TeamSheet]
     """Both pages, the left bench first."""
@@ -52,14 +51,14 @@ class BookScreen:
     arrows: tuple[ArrowKey, ArrowKey]
     step: NextStep
     banner: Banner | None
+    leaf: Leaf | None
+    """What stands in the place of the pages, or None for these."""
 
 
 def book_screen(view: SeatView, desk: Desk) -> BookScreen:
     """The screen as it stands."""
     left, right = view.sides
-    most = ENTRIES_IN_ALL if desk.page is Page.ENTRIES else ENTRIES_ON_PAGE
     return BookScreen(
-        page=desk.page,
         strip=strip(view),
         sheets=(team_sheet(view, desk, left), team_sheet(view, desk, right)),
         team=desk.team,
@@ -67,11 +66,12 @@ def book_screen(view: SeatView, desk: Desk) -> BookScreen:
             running_score(view, left, RUNNING_BOXES),
             running_score(view, right, RUNNING_BOXES),
         ),
-        entries=entry_lines(view, most),
+        entries=entry_lines(view, ENTRIES_ON_PAGE),
         cards=cards(view, desk),
         arrows=arrow_keys(view),
         step=next_step(view),
         banner=_banner(view, desk),
+        leaf=leaf(view, desk),
     )
 
 

@@ -1,22 +1,26 @@
-"""The findings as cards: one sentence, and keys for one's own record."""
+"""Findings and notices as cards: one sentence, and keys for one's own record."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from enum import Enum
 from typing import TYPE_CHECKING
 
 from mobile.presenters.intents import AskPlayer, AskReason, Back, Enter
 from tablesync.core.acts import Answer as How
-from tablesync.core.acts import Answered, LetStand, Side, Strike
+from tablesync.core.acts import Answered, LetStand, Seat, Side, Strike
 from tablesync.core.findings import Cause
+from tablesync.core.notices import NoticeKind
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from mobile.presenters.desk import Desk
     from mobile.presenters.intents import Intent
     from mobile.presenters.seat_view import SeatView
     from tablesync.core.findings import Finding, Remedy
 
-__all__ = ["Answer", "Card", "cards"]
+__all__ = ["Answer", "Card", "CardKind", "cards"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,11 +31,21 @@ class Answer:
     intent: Intent
 
 
+class CardKind(Enum):
+    """What a card is about."""
+
+    FINDING = "finding"
+    NOTICE = "notice"
+    """What the referees are to be told, or the scorer to look at again."""
+
+
 @dataclass(frozen=True, slots=True)
 class Card:
-    """One finding, and what this seat can do about it."""
+    """One finding or notice, and what this seat can do about it."""
 
-    finding: str
+    kind: CardKind
+    subject: str
+    """The id of the finding or notice."""
     head: str
     text: str
     answers: tuple[Answer, ...]
@@ -42,25 +56,55 @@ class Card:
 
 
 def cards(view: SeatView, desk: Desk) -> tuple[Card, ...]:
-    """The open findings: those that wait for this official first, then the oldest."""
-    findings = view.game.open_findings()
-    ordered = sorted(
-        findings,
-        key=lambda one: (_is_answered(view, one), one.raised_at_ms),
-    )
-    shown = [
-        _card(view, desk, finding, f"{number}/{len(ordered)}")
-        for number, finding in enumerate(ordered, start=1)
+    """What is open: first what waits for this official, and of that the oldest."""
+    findings = sorted(view.game.open_findings(), key=lambda one: one.raised_at_ms)
+    waiting = [one for one in findings if not _is_answered(view, one)]
+    answered = [one for one in findings if _is_answered(view, one)]
+    found = [
+        *(_card(view, desk, one) for one in waiting),
+        *_notices(view),
+        *(_card(view, desk, one) for one in answered),
     ]
-    first = desk.card % len(shown) if shown else 0
-    return (*shown[first:], *shown[:first])
+    if len(found) > 1:
+        places = (f"{number}/{len(found)}" for number in range(1, len(found) + 1))
+        found = [
+            replace(card, place=place)
+            for card, place in zip(found, places, strict=True)
+        ]
+    first = desk.card % len(found) if found else 0
+    return (*found[first:], *found[:first])
 
 
-def _card(view: SeatView, desk: Desk, finding: Finding, place: str) -> Card:
+def _notices(view: SeatView) -> Iterator[Card]:
+    """The notices that the scorer has not answered yet, the oldest first."""
+    if view.seat is not Seat.BOOK:
+        return
+    answered = {
+        entry.act.subject for entry in view.my_record if isinstance(entry.act, Answered)
+    }
+    texts = view.texts.notices
+    for notice in view.game.notices():
+        if notice.id in answered or notice.entry in view.my_record.struck:
+            continue
+        is_check = notice.kind is NoticeKind.BOOK_CHECK
+        done = Enter((Answered(notice.id, How.PUT_RIGHT),))
+        yield Card(
+            CardKind.NOTICE,
+            notice.id,
+            texts.check if is_check else texts.head,
+            notice.text,
+            (Answer(texts.seen if is_check else texts.told, done),),
+            status="",
+            place="",
+        )
+
+
+def _card(view: SeatView, desk: Desk, finding: Finding) -> Card:
     texts = view.texts.cards
     mine, theirs = finding.values[view.seat], finding.values[view.partner]
     side = None if finding.side is None else view.game.sheet.colour(finding.side)
     return Card(
+        CardKind.FINDING,
         finding.id,
         texts.head(
             finding.item,
@@ -71,7 +115,7 @@ def _card(view: SeatView, desk: Desk, finding: Finding, place: str) -> Card:
         view.texts.say.finding(finding, view.game),
         _answers(view, desk, finding),
         _status(view, finding),
-        "" if place == "1/1" else place,
+        place="",
     )
 
 

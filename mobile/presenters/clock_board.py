@@ -196,7 +196,7 @@ def number_pad(view: SeatView, desk: Desk) -> NumberPad:
     done = Enter((SetClock(remaining_ms),)) if desk.digits and is_time else None
     return NumberPad(
         typed=view.texts.say.time(remaining_ms) if desk.digits else "",
-        keys=(*digits, BoardKey("←", "backspace", Untype())),
+        keys=(*digits, BoardKey(texts.delete, "backspace", Untype())),
         done=BoardKey(texts.set_to, "enter", done, filled=True),
         back=BoardKey(texts.back, "escape", Back()),
     )

@@ -13,16 +13,25 @@ from mobile.presenters.intents import (
     Amend,
     AskPlayer,
     AskReason,
+    AskWhy,
+    AskWords,
     Back,
     BeginSubstitution,
     ChooseKind,
     Enter,
+    Fix,
+    ForNote,
+    ForProtest,
+    ForSignature,
     FoulPlace,
+    GiveReason,
+    GiveWords,
     Intent,
-    Leaf,
+    LeafThrough,
     NextCard,
     Page,
     Pick,
+    Purpose,
     Rows,
     ShowRows,
     ShowTeam,
@@ -31,7 +40,17 @@ from mobile.presenters.intents import (
     TypeDigit,
     Untype,
 )
-from tablesync.core.acts import Answered, LetStand, Note, Side, Strike, Substitution
+from tablesync.core.acts import (
+    Answered,
+    Correction,
+    LetStand,
+    Note,
+    Protest,
+    Side,
+    SignOff,
+    Strike,
+    Substitution,
+)
 from tablesync.core.tally import PerSide
 
 if TYPE_CHECKING:
@@ -40,6 +59,7 @@ if TYPE_CHECKING:
 
 __all__ = ["MOST_DIGITS", "Desk", "Step", "touched"]
 
+LONGEST_WORDS = 400
 MOST_DIGITS = 5
 """Minutes, seconds and tenths: 12:34.5."""
 
@@ -65,6 +85,12 @@ class Desk:
     """The finding that is to stand, while its reason is asked for."""
     card: int = 0
     """How many cards have been put behind the others."""
+    why: AskWhy | None = None
+    """The entry of a closed period that waits for a reason."""
+    reason: str = ""
+    """The reason for which `replacing` is put right, once that has been given."""
+    purpose: Purpose | None = None
+    """What words are being typed for."""
     leaf: int = 0
     """How many leaves a list is turned back."""
     digits: str = ""
@@ -102,6 +128,10 @@ def touched(desk: Desk, intent: Intent, pages: PerSide[TeamPage]) -> Step:
             return _pick(desk, side, number, pages[side])
         case Substitute(side=side):
             return _substitute(desk, side, pages[side])
+        case GiveReason(reason=reason):
+            return _correct(desk, reason)
+        case GiveWords(text=text):
+            return _say(desk, text)
         case _:
             return Step(_turned(desk, intent))
 
@@ -126,9 +156,13 @@ def _turned(desk: Desk, intent: Intent) -> Desk:
             return replace(desk.at_rest(), team=side, replacing=strikes, asked=intent)
         case AskReason(finding=finding):
             return replace(desk, reason_for=finding)
+        case AskWhy():
+            return replace(desk, why=intent)
+        case AskWords(purpose=purpose):
+            return replace(desk.at_rest(), page=Page.WORDS, purpose=purpose)
         case NextCard():
             return replace(desk, card=desk.card + 1, reason_for=None)
-        case Leaf(by=by):
+        case LeafThrough(by=by):
             return replace(desk, leaf=max(0, desk.leaf + by))
         case TypeDigit(digit=digit):
             digits = (desk.digits + digit).lstrip("0")[:MOST_DIGITS]
@@ -144,11 +178,46 @@ def _enter(desk: Desk, acts: tuple[Act, ...]) -> Step:
     match acts:
         case (Strike() | LetStand() | Note(), *_) | (*_, Answered()):
             # A card's or a line's own key: what was begun on the page stays begun.
-            return Step(replace(desk, page=Page.PLAY, reason_for=None), acts)
+            return Step(replace(desk, reason_for=None), acts)
+        case (act,) if desk.replacing is not None and desk.reason:
+            return Step(rest, (Correction(desk.replacing, act, None, desk.reason),))
         case _ if desk.replacing is not None:
             return Step(rest, (Strike(desk.replacing), *acts))
         case _:
             return Step(rest, acts)
+
+
+def _correct(desk: Desk, reason: str) -> Step:
+    """Goes on with the entry of a closed period, now that there is a reason."""
+    if desk.why is None:
+        return Step(desk)
+    entry = desk.why.entry
+    match desk.why.fix:
+        case Fix.STRIKE:
+            correction = Correction(entry, None, None, reason)
+            return Step(replace(desk, why=None), (correction,))
+        case Fix.AMEND:
+            return Step(replace(desk.at_rest(), replacing=entry, reason=reason))
+
+
+def _say(desk: Desk, text: str) -> Step:
+    """Puts typed words on record; none are none."""
+    words = text.strip()[:LONGEST_WORDS]
+    match desk.purpose:
+        case None:
+            return Step(desk.at_rest())
+        case _ if not words:
+            return Step(desk.at_rest())
+        case ForNote():
+            return Step(desk.at_rest(), (Note(words),))
+        case ForProtest(side=side):
+            return Step(_signing(desk), (Protest(side, words),))
+        case ForSignature(role=role):
+            return Step(_signing(desk), (SignOff(role, words),))
+
+
+def _signing(desk: Desk) -> Desk:
+    return replace(desk.at_rest(), page=Page.SIGN_OFF)
 
 
 def _pick(desk: Desk, side: Side, number: str, page: TeamPage) -> Step:
@@ -157,13 +226,7 @@ def _pick(desk: Desk, side: Side, number: str, page: TeamPage) -> Step:
         picked = tuple(one for one in picked if one != number)
     else:
         picked = (*picked, number)
-    begun = replace(
-        desk.at_rest(),
-        team=side,
-        moving=side,
-        picked=picked,
-        replacing=desk.replacing,
-    )
+    begun = replace(desk.at_rest(), team=side, moving=side, picked=picked)
     on, off = _sorted_out(picked, page)
     return _substitute(begun, side, page) if len(on) == len(off) > 0 else Step(begun)
 

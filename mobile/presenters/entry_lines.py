@@ -6,11 +6,12 @@ from dataclasses import dataclass
 from itertools import islice
 from typing import TYPE_CHECKING
 
-from mobile.presenters.intents import Amend, Enter
+from mobile.presenters.intents import Amend, AskWhy, Enter, Fix, GiveReason, LeafThrough
 from tablesync.core.acts import (
     Answered,
     Arrow,
     Basket,
+    ClosePeriod,
     Correction,
     Foul,
     FreeThrow,
@@ -21,24 +22,27 @@ from tablesync.core.acts import (
     Protest,
     Shown,
     Strike,
-    Substitution,
     TeamFoul,
     TimeOut,
 )
 
 if TYPE_CHECKING:
+    from mobile.presenters.desk import Desk
     from mobile.presenters.intents import Intent
     from mobile.presenters.seat_view import SeatView
     from tablesync.core.acts import EntryId
     from tablesync.core.entries import Entry
 
-__all__ = ["EntryLine", "entry_lines", "take_back"]
+__all__ = ["EntryLeaf", "EntryLine", "entry_leaf", "entry_lines", "take_back"]
 
 
 _UNSEEN = Strike | Correction | Shown | Answered
 """Strikes show on what they strike; what the device was told has its cards."""
 _SAID = Note | LetStand | Protest
 """Words are not taken back."""
+_AMENDABLE = Basket | OwnBasket | FreeThrow | Foul | Points | TeamFoul | TimeOut | Arrow
+"""A substitution is not: who is on court depends on it, so it is struck first."""
+LINES_ON_LEAF = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,18 +60,52 @@ class EntryLine:
     amend: Intent | None
 
 
-def entry_lines(view: SeatView, most: int) -> tuple[EntryLine, ...]:
+@dataclass(frozen=True, slots=True)
+class EntryLeaf:
+    """One leaf of the list of all entries."""
+
+    title: str
+    lines: tuple[EntryLine, ...]
+    older: Intent | None
+    newer: Intent | None
+    reasons: tuple[tuple[str, Intent], ...]
+    """The reasons to choose from, while one is asked for."""
+    asked: str
+    """What the reason is asked for, or empty."""
+
+
+def entry_lines(view: SeatView, most: int, skip: int = 0) -> tuple[EntryLine, ...]:
     """The newest entries, at most so many; strikes show on what they strike."""
     struck_by = {
         one.target: one.entry.id for one in view.my_record.corrections if one.in_force
     }
+    closed_ms = _closed_ms(view)
     entries = (
         entry
         for entry in reversed(view.my_record)
         if not isinstance(entry.act, _UNSEEN)
     )
     return tuple(
-        _line(view, entry, struck_by.get(entry.id)) for entry in islice(entries, most)
+        _line(view, entry, struck_by.get(entry.id), closed_ms)
+        for entry in islice(entries, skip, skip + most)
+    )
+
+
+def entry_leaf(view: SeatView, desk: Desk) -> EntryLeaf:
+    """The leaf to which the list is turned."""
+    texts, skip = view.texts.entries, desk.leaf * LINES_ON_LEAF
+    lines = entry_lines(view, LINES_ON_LEAF + 1, skip)
+    asked = next(
+        (line for line in lines if desk.why and line.entry == desk.why.entry), None
+    )
+    reasons = tuple((reason, GiveReason(reason)) for reason in texts.reasons)
+    return EntryLeaf(
+        texts.title,
+        lines[:LINES_ON_LEAF],
+        older=LeafThrough(1) if len(lines) > LINES_ON_LEAF else None,
+        newer=LeafThrough(-1) if desk.leaf else None,
+        reasons=reasons if asked is not None else (),
+        asked="" if asked is None else texts.why(asked.words),
     )
 
 
@@ -80,44 +118,37 @@ def take_back(view: SeatView) -> Intent | None:
     return None
 
 
-def _line(view: SeatView, entry: Entry, struck_by: EntryId | None) -> EntryLine:
+def _closed_ms(view: SeatView) -> int:
+    """When this seat last closed a period; what came before needs a reason."""
+    record = view.my_record
+    for entry in reversed(record):
+        if isinstance(entry.act, ClosePeriod) and record.counts(entry):
+            return entry.table_time_ms
+    return -1
+
+
+def _line(
+    view: SeatView, entry: Entry, struck_by: EntryId | None, closed_ms: int
+) -> EntryLine:
     texts = view.texts.entries
-    is_struck = struck_by is not None
+    needs_reason = entry.table_time_ms < closed_ms
+    can_strike = not isinstance(entry.act, _SAID)
+    can_amend = isinstance(entry.act, _AMENDABLE)
+    strike: Intent = Enter((Strike(entry.id),))
+    amend: Intent = Amend(entry.id)
+    if needs_reason:
+        strike, amend = (AskWhy(entry.id, fix) for fix in (Fix.STRIKE, Fix.AMEND))
+    if struck_by is not None:
+        strike = Enter((Strike(struck_by),))
     return EntryLine(
         entry.id,
         _moment(view, entry),
         view.texts.say.act(entry.act, view.game),
-        is_struck,
-        _strike(entry, struck_by),
-        texts.restore if is_struck else texts.strike,
-        None if is_struck else _amend(entry),
+        struck=struck_by is not None,
+        strike=strike if can_strike else None,
+        strike_label=texts.strike if struck_by is None else texts.restore,
+        amend=amend if can_amend and struck_by is None else None,
     )
-
-
-def _strike(entry: Entry, struck_by: EntryId | None) -> Intent | None:
-    if struck_by is not None:
-        return Enter((Strike(struck_by),))
-    if isinstance(entry.act, _SAID):
-        return None
-    return Enter((Strike(entry.id),))
-
-
-def _amend(entry: Entry) -> Intent | None:
-    match entry.act:
-        case (
-            Basket()
-            | OwnBasket()
-            | FreeThrow()
-            | Foul()
-            | Substitution()
-            | Points()
-            | TeamFoul()
-            | TimeOut()
-            | Arrow()
-        ):
-            return Amend(entry.id)
-        case _:
-            return None
 
 
 def _moment(view: SeatView, entry: Entry) -> str:

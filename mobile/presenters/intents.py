@@ -7,26 +7,40 @@ from enum import Enum
 from typing import TYPE_CHECKING, TypeAlias
 
 if TYPE_CHECKING:
-    from tablesync.core.acts import Act, Charged, EntryId, Side
+    from tablesync.core.acts import Act, Charged, EntryId, Side, Signer
 
 __all__ = [
     "Amend",
     "AskPlayer",
     "AskReason",
+    "AskWhy",
+    "AskWords",
     "Back",
     "BeginSubstitution",
     "ChooseKind",
     "Enter",
+    "Fix",
+    "ForNote",
+    "ForProtest",
+    "ForSignature",
     "FoulPlace",
+    "GiveReason",
+    "GiveWords",
     "Intent",
-    "Leaf",
+    "LeafThrough",
     "NextCard",
+    "NextLanguage",
     "Page",
     "Pick",
+    "Purpose",
+    "Resize",
     "Rows",
+    "SettingIntent",
     "ShowRows",
     "ShowTeam",
     "Substitute",
+    "SwapBenches",
+    "SwitchLook",
     "TurnTo",
     "TypeDigit",
     "Untype",
@@ -42,6 +56,14 @@ class Page(Enum):
     SIGN_OFF = "sign_off"
     SET_CLOCK = "set_clock"
     MORE = "more"
+    WORDS = "words"
+
+
+class Fix(Enum):
+    """What is to be done to an entry of a period that is closed."""
+
+    STRIKE = "strike"
+    AMEND = "amend"
 
 
 class Rows(Enum):
@@ -150,12 +172,85 @@ class AskReason:
 
 
 @dataclass(frozen=True, slots=True)
+class AskWhy:
+    """Asks why an entry of a closed period is to be put right."""
+
+    entry: EntryId
+    fix: Fix
+
+
+@dataclass(frozen=True, slots=True)
+class GiveReason:
+    """The reason that was asked for."""
+
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class ForNote:
+    """Words for the record."""
+
+
+@dataclass(frozen=True, slots=True)
+class ForProtest:
+    """What a coach protests against."""
+
+    side: Side
+
+
+@dataclass(frozen=True, slots=True)
+class ForSignature:
+    """The name of an official who is not on the sheet."""
+
+    role: Signer
+
+
+Purpose: TypeAlias = ForNote | ForProtest | ForSignature
+
+
+@dataclass(frozen=True, slots=True)
+class AskWords:
+    """Asks for words to be typed; never while the ball is live."""
+
+    purpose: Purpose
+
+
+@dataclass(frozen=True, slots=True)
+class GiveWords:
+    """The words that were asked for."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class SwapBenches:
+    """The benches stand the other way round."""
+
+
+@dataclass(frozen=True, slots=True)
+class SwitchLook:
+    """From light to dark, and back."""
+
+
+@dataclass(frozen=True, slots=True)
+class NextLanguage:
+    """Goes to the next language."""
+
+
+@dataclass(frozen=True, slots=True)
+class Resize:
+    """Makes everything larger or smaller by one step."""
+
+    by: int
+
+
+@dataclass(frozen=True, slots=True)
 class NextCard:
     """Shows the next of several cards."""
 
 
 @dataclass(frozen=True, slots=True)
-class Leaf:
+class LeafThrough:
     """Turns the leaves of a list: 1 to what is older, -1 to what is newer."""
 
     by: int
@@ -173,6 +268,9 @@ class Untype:
     """Takes the last digit back."""
 
 
+SettingIntent: TypeAlias = SwapBenches | SwitchLook | NextLanguage | Resize
+"""What changes this device's screen and nothing of the game."""
+
 Intent: TypeAlias = (
     Enter
     | ChooseKind
@@ -186,8 +284,13 @@ Intent: TypeAlias = (
     | Amend
     | AskPlayer
     | AskReason
+    | AskWhy
+    | GiveReason
+    | AskWords
+    | GiveWords
+    | SettingIntent
     | NextCard
-    | Leaf
+    | LeafThrough
     | TypeDigit
     | Untype
 )

@@ -8,19 +8,25 @@ from mobile.texts.shape import (
     BookTexts,
     CardTexts,
     ClockTexts,
+    CloseOutTexts,
     EntryTexts,
+    MoreTexts,
+    NoticeTexts,
     Say,
+    SignOffTexts,
     StepTexts,
     StripTexts,
     Texts,
+    WordsTexts,
 )
 from tablesync.core.act_words import act_words, clock_words
-from tablesync.core.acts import Seat
+from tablesync.core.acts import Seat, Signer
 from tablesync.core.foul_rules import Award
 from tablesync.core.tally import Item
 
 if TYPE_CHECKING:
     from mobile.texts.shape import Numbers, SeatValue
+    from tablesync.core.rules import RuleSet
 
 __all__ = ["ENGLISH"]
 
@@ -43,6 +49,11 @@ _ITEMS = {
 }
 
 _SHORT_ITEMS = {**_ITEMS, Item.TEAM_FOULS: "fouls", Item.TIME_OUTS: "TO"}
+_ROLES = {
+    Signer.SCORER: "scorer",
+    Signer.TIMER: "timer",
+    Signer.REFEREE: "referee",
+}
 _AWARDS = {
     Award.THROW_IN: "throw-in",
     Award.ONE_AND_ONE: "one and one",
@@ -54,6 +65,18 @@ def _head(item: Item, team: str | None, mine: SeatValue, theirs: SeatValue) -> s
     what = _ITEMS[item] if team is None else f"{team}, {_ITEMS[item]}"
     shown = ", ".join(f"{_RECORDS[seat]} {value}" for seat, value in (mine, theirs))
     return f"{what[0].upper()}{what[1:]}: {shown}"
+
+
+def _column(rules: RuleSet, period: int) -> str:
+    if period > rules.periods:
+        return f"OT{period - rules.periods}"
+    return f"{rules.period_name[0].upper()}{period}"
+
+
+def _open_findings(count: int) -> str:
+    if count == 0:
+        return "No difference between the records."
+    return f"{count} differences are open." if count > 1 else "1 difference is open."
 
 
 def _moves(on: Numbers, off: Numbers) -> str:
@@ -78,6 +101,7 @@ ENGLISH = Texts(
         item=_ITEMS.__getitem__,
         short_item=_SHORT_ITEMS.__getitem__,
         seat=_SEATS.__getitem__,
+        record=_RECORDS.__getitem__,
         agreed="agreed",
         settling="being compared",
         unheard="out of touch",
@@ -116,7 +140,10 @@ ENGLISH = Texts(
         restore="restore",
         amend="amend",
         all_entries="all entries",
-        back="back to the page",
+        older="older",
+        newer="newer",
+        why=lambda words: f"That period is closed. Why is this wrong: {words}?",
+        reasons=("entered wrongly", "the referee has ruled", "found at the check"),
     ),
     book=BookTexts(
         coach=lambda colour, name: f"{colour} · coach {name}",
@@ -150,6 +177,7 @@ ENGLISH = Texts(
         bonus=_AWARDS.__getitem__,
         set_clock="set time",
         set_to="set",
+        delete="delete",
         back="back",
         take_back="take back",
         time_out_of=lambda colour: f"time-out {colour}",
@@ -164,4 +192,51 @@ ENGLISH = Texts(
         end=lambda title: f"end {title}",
         sign_off="sign off",
     ),
+    close_out=CloseOutTexts(
+        title=lambda title: f"Close-out of the {title}",
+        points="points in the period",
+        score="score",
+        team_fouls="team fouls",
+        time_outs="time-outs",
+        adds_up="Everything adds up.",
+        problems="This does not add up:",
+        close=lambda title: f"close the {title}",
+    ),
+    sign_off=SignOffTexts(
+        title="Sign-off",
+        period=_column,
+        open_findings=_open_findings,
+        role=_ROLES.__getitem__,
+        signed=lambda name: f"signed: {name}",
+        elsewhere=lambda seat: f"signs at the {_SEATS[seat]}",
+        to_sign="has still to sign",
+        last="signs last and closes the record",
+        sign=lambda name: f"sign: {name}" if name else "sign",
+        protest=lambda colour, reason: f"Protest by {colour}: {reason}",
+        protest_key=lambda colour: f"protest {colour}",
+        closed="The record is closed by the referee's signature.",
+    ),
+    more=MoreTexts(
+        title="More",
+        note="note for the record",
+        swap_benches="swap the benches",
+        switch_look="light or dark",
+        language="language",
+        larger="larger",
+        smaller="smaller",
+        own_basket=lambda colour: f"own basket: 2 for {colour}",
+    ),
+    words=WordsTexts(
+        note="Note for the record",
+        protest=lambda colour: f"Protest by {colour}: the reason",
+        name=lambda role: f"Name of the {role}",
+        done="put on record",
+    ),
+    notices=NoticeTexts(
+        head="Tell the referees",
+        check="Look at the book again",
+        told="told",
+        seen="seen",
+    ),
+    back="back to the page",
 )

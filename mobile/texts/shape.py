@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from tablesync.core.acts import Act, Seat
+    from tablesync.core.acts import Act, Seat, Signer
     from tablesync.core.findings import Finding, Remedy
     from tablesync.core.foul_rules import Award, FoulRule
     from tablesync.core.game import Game
@@ -22,11 +22,16 @@ __all__ = [
     "BookTexts",
     "CardTexts",
     "ClockTexts",
+    "CloseOutTexts",
     "EntryTexts",
+    "MoreTexts",
+    "NoticeTexts",
     "Say",
+    "SignOffTexts",
     "StepTexts",
     "StripTexts",
     "Texts",
+    "WordsTexts",
 ]
 
 Numbers = tuple[str, ...]
@@ -54,6 +59,7 @@ class StripTexts:
     item: Callable[[Item], str]
     short_item: Callable[[Item], str]
     seat: Callable[[Seat], str]
+    record: Callable[[Seat], str]
     agreed: str
     settling: str
     unheard: str
@@ -100,7 +106,10 @@ class EntryTexts:
     restore: str
     amend: str
     all_entries: str
-    back: str
+    older: str
+    newer: str
+    why: Callable[[str], str]
+    reasons: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,6 +151,7 @@ class ClockTexts:
     bonus: Callable[[Award], str]
     set_clock: str
     set_to: str
+    delete: str
     back: str
     take_back: str
     time_out_of: Callable[[str], str]
@@ -162,6 +172,73 @@ class StepTexts:
 
 
 @dataclass(frozen=True, slots=True)
+class CloseOutTexts:
+    """The close-out of a period."""
+
+    title: Callable[[str], str]
+    points: str
+    score: str
+    team_fouls: str
+    time_outs: str
+    adds_up: str
+    problems: str
+    close: Callable[[str], str]
+
+
+@dataclass(frozen=True, slots=True)
+class SignOffTexts:
+    """The sign-off of the game."""
+
+    title: str
+    period: Callable[[RuleSet, int], str]
+    """The head of a period's column, short."""
+    open_findings: Callable[[int], str]
+    role: Callable[[Signer], str]
+    signed: Callable[[str], str]
+    elsewhere: Callable[[Seat], str]
+    to_sign: str
+    last: str
+    sign: Callable[[str], str]
+    protest: Callable[[str, str], str]
+    protest_key: Callable[[str], str]
+    closed: str
+
+
+@dataclass(frozen=True, slots=True)
+class MoreTexts:
+    """What is needed seldom."""
+
+    title: str
+    note: str
+    swap_benches: str
+    switch_look: str
+    language: str
+    larger: str
+    smaller: str
+    own_basket: Callable[[str], str]
+
+
+@dataclass(frozen=True, slots=True)
+class WordsTexts:
+    """Typing words for the record."""
+
+    note: str
+    protest: Callable[[str], str]
+    name: Callable[[str], str]
+    done: str
+
+
+@dataclass(frozen=True, slots=True)
+class NoticeTexts:
+    """What is to be told to the referees."""
+
+    head: str
+    check: str
+    told: str
+    seen: str
+
+
+@dataclass(frozen=True, slots=True)
 class Texts:
     """All texts of one language."""
 
@@ -174,3 +251,10 @@ class Texts:
     book: BookTexts
     clock: ClockTexts
     steps: StepTexts
+    close_out: CloseOutTexts
+    sign_off: SignOffTexts
+    more: MoreTexts
+    words: WordsTexts
+    notices: NoticeTexts
+    back: str
+    """Back to the page of play."""

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from kivy.metrics import dp
 from kivy.properties import ObjectProperty
 
+from mobile.presenters.cards import CardKind
 from mobile.presenters.intents import NextCard
 from mobile.texts.english import ENGLISH
 from mobile.widgets.drawn import Drawn
@@ -80,26 +81,18 @@ class CardView(Drawn):
             write(look.margin_soft.ink, words, self.box.inset(dp(12)), 14)
             rule(look.rule, (self.x, self.y), (self.x, self.top))
             return
-        fill(look.page.ground, self.box)
-        frame(look.frame, self.box, FRAME_DP)
-        inner = self._inner()
-        height = dp(TIGHT_HEAD_DP if self._is_tight else HEAD_DP)
+        is_notice = card.kind is CardKind.NOTICE
+        pair = look.notice if is_notice else look.mismatch
+        body = look.notice if is_notice else look.page
+        fill(pair.ground, self.box)
+        frame(look.line if is_notice else look.frame, self.box, FRAME_DP)
+        inner, is_tight = self._inner(), self._is_tight
+        height = dp(TIGHT_HEAD_DP if is_tight else HEAD_DP)
         head = Box(inner.x, inner.top - height, inner.width, height)
-        if card.status:
-            status = Box(
-                inner.x + inner.width * 0.55, head.y, inner.width * 0.45, head.height
-            )
-            write(look.soft.ink, card.status, status, 13, align=Align.RIGHT)
-            head = Box(head.x, head.y, inner.width * 0.54, head.height)
-        words = f"≠  {card.head}"
-        write(
-            look.mismatch.ink,
-            words,
-            head,
-            16 if self._is_tight else 18,
-            align=Align.LEFT,
-            bold=True,
-        )
+        words = f"{'!' if is_notice else '≠'}  {card.head}"
+        size_dp = 16 if is_tight else 18
+        write(pair.ink, words, head, size_dp, align=Align.LEFT, bold=True)
         foot = inner.y + dp(KEY_DP + GAP_DP / 2)
         text = Box(inner.x, foot, inner.width, head.y - foot)
-        write_lines(look.page.ink, card.text, text, 13 if self._is_tight else 15)
+        said = f"{card.status} · {card.text}" if card.status else card.text
+        write_lines(body.ink, said, text, 13 if is_tight else 15)

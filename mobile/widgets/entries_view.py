@@ -10,7 +10,7 @@ from kivy.properties import ObjectProperty
 from mobile.presenters.intents import Page, TurnTo
 from mobile.texts.english import ENGLISH
 from mobile.widgets.drawn import Drawn
-from mobile.widgets.ink import Align, Box, fill, rule, write
+from mobile.widgets.ink import Align, Box, fill, rule, wraps, write
 from mobile.widgets.key import Key
 
 if TYPE_CHECKING:
@@ -101,8 +101,16 @@ def draw_entry(line: EntryLine, pair: Pair, box: Box, size_dp: float) -> None:
     moment = Box(box.x, box.y, dp(size_dp * 3.3), box.height)
     write(pair.ink, line.moment, moment, size_dp, align=Align.LEFT)
     words = Box(moment.right, box.y, box.width - moment.width, box.height)
-    is_newest = size_dp > 14
-    write(pair.ink, line.words, words, size_dp, align=Align.LEFT, bold=is_newest)
+    is_large = size_dp > 14
+    lines = wraps(line.words, words, size_dp) if is_large else None
+    if lines is None:
+        write(pair.ink, line.words, words, size_dp, align=Align.LEFT, bold=is_large)
+    else:
+        half = words.height * 0.42
+        middle = words.y + words.height / 2
+        for text, y in zip(lines, (middle, middle - half), strict=True):
+            row = Box(words.x, y, words.width, half)
+            write(pair.ink, text, row, size_dp - 2, align=Align.LEFT, bold=True)
     if line.struck:
         middle = box.y + box.height / 2
         rule(pair.ink, (words.x, middle), (words.x + words.width * 0.75, middle))

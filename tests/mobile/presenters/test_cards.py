@@ -143,8 +143,8 @@ def test_what_has_been_answered_stands_behind_what_has_not() -> None:
     table.wait(LONG_MS)
     first, second = cards(table.view(Seat.BOOK), Desk())
     assert (first.place, second.place) == ("1/2", "2/2")
-    table.enter(Seat.BOOK, Answered(first.finding, Answer.HELD))
-    assert [card.finding for card in cards(table.view(Seat.BOOK), Desk())] == [
-        second.finding,
-        first.finding,
+    table.enter(Seat.BOOK, Answered(first.subject, Answer.HELD))
+    assert [card.subject for card in cards(table.view(Seat.BOOK), Desk())] == [
+        second.subject,
+        first.subject,
     ]

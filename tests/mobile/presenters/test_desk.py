@@ -145,17 +145,6 @@ def test_an_act_whose_player_is_asked_for_takes_the_place_of_the_wrong_one() -> 
     assert _acts(table, desk, Enter((right,))) == (Strike(wrong.id), right)
 
 
-def test_a_substitution_can_take_the_place_of_one_that_was_wrong() -> None:
-    table = FakeTable()
-    table.enter(Seat.BOOK, OpenPeriod(1))
-    wrong = table.enter(Seat.BOOK, Substitution(Side.HOME, ("9",), ("4",)))
-    desk = table.touch(
-        Seat.BOOK, Desk(), Amend(wrong.id), BeginSubstitution(Side.HOME, "5")
-    )
-    acts = _acts(table, desk, Pick(Side.HOME, "10"))
-    assert acts == (Strike(wrong.id), Substitution(Side.HOME, ("10",), ("5",)))
-
-
 def test_choosing_a_kind_ends_with_the_foul() -> None:
     table = FakeTable()
     place = FoulPlace(Side.HOME, "4", Charged.PLAYER)

@@ -1,0 +1,62 @@
+"""What takes the place of the page of play, for either seat."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, TypeAlias
+
+from mobile.presenters.clock_board import NumberPad, number_pad
+from mobile.presenters.close_out_page import CloseOutPage, close_out_page
+from mobile.presenters.entry_lines import EntryLeaf, entry_leaf
+from mobile.presenters.intents import ForNote, ForProtest, ForSignature, Page
+from mobile.presenters.more_page import MorePage, more_page
+from mobile.presenters.sign_off_page import SignOffPage, sign_off_page
+
+if TYPE_CHECKING:
+    from mobile.presenters.desk import Desk
+    from mobile.presenters.seat_view import SeatView
+
+__all__ = ["Leaf", "WordsPage", "leaf"]
+
+
+@dataclass(frozen=True, slots=True)
+class WordsPage:
+    """Typing words for the record."""
+
+    title: str
+    done: str
+
+
+Leaf: TypeAlias = (
+    EntryLeaf | CloseOutPage | SignOffPage | NumberPad | MorePage | WordsPage
+)
+
+
+def leaf(view: SeatView, desk: Desk) -> Leaf | None:
+    """What the screen is turned to, or None for the page of play."""
+    match desk.page:
+        case Page.PLAY:
+            return None
+        case Page.ENTRIES:
+            return entry_leaf(view, desk)
+        case Page.CLOSE_OUT:
+            return close_out_page(view)
+        case Page.SIGN_OFF:
+            return sign_off_page(view)
+        case Page.SET_CLOCK:
+            return number_pad(view, desk)
+        case Page.MORE:
+            return more_page(view)
+        case Page.WORDS:
+            return WordsPage(_words_title(view, desk), view.texts.words.done)
+
+
+def _words_title(view: SeatView, desk: Desk) -> str:
+    texts = view.texts.words
+    match desk.purpose:
+        case ForProtest(side=side):
+            return texts.protest(view.game.sheet.colour(side))
+        case ForSignature(role=role):
+            return texts.name(view.texts.sign_off.role(role))
+        case ForNote() | None:
+            return texts.note

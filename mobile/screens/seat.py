@@ -1,0 +1,60 @@
+"""What the screens of both seats have in common."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from kivy.properties import ObjectProperty
+from kivy.uix.boxlayout import BoxLayout
+
+from mobile.texts.english import ENGLISH
+from mobile.theme import PAPER
+from mobile.widgets.bubbling import Bubbling
+from mobile.widgets.leaf_view import LeafView
+
+if TYPE_CHECKING:
+    from kivy.uix.widget import Widget
+
+    from mobile.texts.shape import Texts
+    from mobile.theme import Theme
+
+__all__ = ["SeatScreen"]
+
+
+class SeatScreen(Bubbling, BoxLayout):
+    """A model in, and what takes the place of what.
+
+    The layout names the middle, which a page may take the place of, and the foot.
+    """
+
+    model = ObjectProperty(None, allownone=True)
+    """The seat's screen as its presenter has made it."""
+    look: Theme = ObjectProperty(PAPER)
+    texts: Texts = ObjectProperty(ENGLISH)
+
+    def __init__(self, **kwargs: object) -> None:
+        super().__init__(**kwargs)
+        self._play = self.ids.middle.children[0]
+        self._usual_foot = self.ids.foot.children[0]
+        self._leaf = LeafView()
+        for name in ("model", "look", "texts"):
+            self.fbind(name, self._turn)
+
+    def _turn(self, *_: object) -> None:
+        """Puts the right parts in their places."""
+        if self.model is None:
+            return
+        self._leaf.look, self._leaf.texts = self.look, self.texts
+        self._leaf.model = self.model.leaf
+        _fill(self.ids.middle, self._play if self.model.leaf is None else self._leaf)
+        _fill(self.ids.foot, self.foot() or self._usual_foot)
+
+    def foot(self) -> Widget | None:
+        """What takes the place of the usual foot, or None."""
+        return None
+
+
+def _fill(place: Widget, widget: Widget) -> None:
+    if place.children != [widget]:
+        place.clear_widgets()
+        place.add_widget(widget)
