@@ -9,7 +9,8 @@ from rich.text import Text
 from tablesync.box_score import RULINGS_PREVAIL, box_score, score_by_period
 from tablesync.core.act_words import act_words, clock_words
 from tablesync.core.acts import OpenPeriod, Seat, Side
-from tablesync.core.findings import Cleared, How, Raised, Revised
+from tablesync.core.finding_words import how_words, item_words
+from tablesync.core.findings import Cleared, Raised, Revised
 from tablesync.core.tally import Item, Mark, Tally, mark_of
 from tablesync.play.happenings import (
     Checked,
@@ -35,18 +36,6 @@ _LINK_WORDS = {
     LinkState.DOWN: "is cut off; it goes on entering",
     LinkState.UP: "is back, and what it entered has arrived",
     LinkState.REPLACED: "goes on with a new device",
-}
-_HOW_WORDS = {
-    How.AGREED: "the records agree again",
-    How.STANDS: "both officials let it stand",
-    How.LAPSED: "over with its period",
-}
-_ITEM_WORDS = {
-    Item.SCORE: "score",
-    Item.TEAM_FOULS: "team fouls",
-    Item.TIME_OUTS: "time-outs",
-    Item.PERIOD: "period",
-    Item.ARROW: "arrow",
 }
 
 
@@ -114,7 +103,7 @@ class Account:
         book = self._value(entered.book, mark)
         board = self._value(entered.board, mark)
         sign = "=" if book == board else self._sign(mark.item)
-        return f"{_ITEM_WORDS[mark.item]:<10} book {book} {sign} {board} board"
+        return f"{item_words(mark.item):<10} book {book} {sign} {board} board"
 
     def _value(self, tally: Tally, mark: Mark) -> str:
         match mark.item, mark.side:
@@ -145,9 +134,7 @@ class Account:
                 self._finding("≠ rather: ", finding)
             case Cleared() as cleared:
                 finding = self._findings.pop(cleared.id)
-                line = (
-                    f"  ┃ = {_HOW_WORDS[cleared.how]} ({_ITEM_WORDS[finding.item]})\n"
-                )
+                line = f"  ┃ = {how_words(cleared.how)} ({item_words(finding.item)})\n"
                 self._print(Text(line, "green"))
 
     def _finding(self, sign: str, finding: Finding) -> None:
