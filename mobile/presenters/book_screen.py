@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from mobile.presenters.cards import Card, cards
 from mobile.presenters.entry_lines import EntryLine, entry_lines
+from mobile.presenters.foul_boxes import kind_keys
 from mobile.presenters.intents import Back
 from mobile.presenters.leaves import Leaf, leaf
 from mobile.presenters.running_score import RunningBox, running_score
@@ -31,6 +32,8 @@ class Banner:
     """What the next tap is for, while something is begun."""
 
     words: str
+    choices: tuple[tuple[str, Intent], ...]
+    """What is to be chosen from; empty where the next tap is on the page."""
     label: str
     cancel: Intent
 
@@ -78,11 +81,13 @@ def book_screen(view: SeatView, desk: Desk) -> BookScreen:
 def _banner(view: SeatView, desk: Desk) -> Banner | None:
     texts = view.texts.book
     if desk.asked is not None:
-        return Banner(texts.asked(desk.asked.words), texts.cancel, Back())
+        words = texts.asked(desk.asked.words)
+        return Banner(words, (), texts.cancel, Back())
     if desk.replacing is not None:
         act = view.game.history[desk.replacing].act
         words = texts.amending(view.texts.say.act(act, view.game))
-        return Banner(words, texts.cancel, Back())
+        return Banner(words, (), texts.cancel, Back())
     if desk.kind_of is not None:
-        return Banner(texts.choose_kind, texts.cancel, Back())
+        kinds = kind_keys(view, desk.kind_of)
+        return Banner(texts.choose_kind, kinds, texts.cancel, Back())
     return None

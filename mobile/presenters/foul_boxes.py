@@ -6,28 +6,20 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mobile.presenters.intents import ChooseKind, Enter, FoulPlace
-from tablesync.core.acts import Foul
+from tablesync.core.acts import Charged, Foul
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from mobile.presenters.desk import Desk
     from mobile.presenters.intents import Intent
     from mobile.presenters.seat_view import SeatView
-    from tablesync.core.book_lines import BookedFoul, PlayerLine
+    from tablesync.core.book_lines import BookedFoul
     from tablesync.core.rules import RuleSet
 
-__all__ = ["FoulBoxes", "KindKey", "kind_keys", "player_fouls", "staff_fouls"]
+__all__ = ["FoulBoxes", "foul_boxes", "kind_keys"]
 
 STAFF_BOXES = 3
-
-
-@dataclass(frozen=True, slots=True)
-class KindKey:
-    """A kind of foul to choose."""
-
-    letter: str
-    label: str
-    intent: Intent
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,23 +32,16 @@ class FoulBoxes:
     """A tap: the next box with the usual kind."""
     rarer: Intent
     """A long press: asks for the kind."""
+    chosen: bool
+    """Its kind is being asked for."""
 
 
-def player_fouls(rules: RuleSet, line: PlayerLine, place: FoulPlace) -> FoulBoxes:
-    """A player's fouls."""
-    return _boxes(rules, line.fouls, place, rules.fouls.player_limit)
-
-
-def staff_fouls(
-    rules: RuleSet, fouls: Sequence[BookedFoul], place: FoulPlace
+def foul_boxes(
+    rules: RuleSet, fouls: Sequence[BookedFoul], place: FoulPlace, desk: Desk
 ) -> FoulBoxes:
-    """The fouls of a coach or a bench."""
-    return _boxes(rules, fouls, place, STAFF_BOXES)
-
-
-def _boxes(
-    rules: RuleSet, fouls: Sequence[BookedFoul], place: FoulPlace, least: int
-) -> FoulBoxes:
+    """The fouls of a player, a coach or a bench."""
+    of_player = place.charged is Charged.PLAYER
+    least = rules.fouls.player_limit if of_player else STAFF_BOXES
     letters = tuple(
         rules.fouls.counted_as(place.charged, foul.kind).letter for foul in fouls
     )
@@ -66,13 +51,14 @@ def _boxes(
         max(least, len(letters)),
         Enter((_foul(place, usual.kind),)),
         ChooseKind(place),
+        chosen=desk.kind_of == place,
     )
 
 
-def kind_keys(view: SeatView, place: FoulPlace) -> tuple[KindKey, ...]:
-    """The kinds of foul that can be charged there."""
+def kind_keys(view: SeatView, place: FoulPlace) -> tuple[tuple[str, Intent], ...]:
+    """A key for each kind of foul that can be charged there."""
     return tuple(
-        KindKey(one.letter, view.texts.say.kind(one), Enter((_foul(place, one.kind),)))
+        (view.texts.say.kind(one), Enter((_foul(place, one.kind),)))
         for one in view.game.rules.fouls.kinds
         if one.charged is place.charged
     )

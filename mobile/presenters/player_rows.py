@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from mobile.presenters.foul_boxes import FoulBoxes, KindKey, kind_keys, player_fouls
+from mobile.presenters.foul_boxes import FoulBoxes, foul_boxes
 from mobile.presenters.intents import BeginSubstitution, Enter, FoulPlace, Rows
 from tablesync.core.acts import Basket, Charged, FreeThrow
 
@@ -54,8 +54,6 @@ class PlayerRow:
     """Begins a substitution with this player."""
     keys: ScoreKeys | None
     """None where the row shows no keys."""
-    kinds: tuple[KindKey, ...]
-    """The kinds to choose from, in place of the keys, while one is being chosen."""
 
 
 def player_rows(view: SeatView, desk: Desk, side: Side) -> tuple[PlayerRow, ...]:
@@ -78,12 +76,11 @@ def _row(view: SeatView, desk: Desk, side: Side, number: str) -> PlayerRow:
         name="" if player is None else player.name,
         on_court=on_court,
         periods=_periods(view, line),
-        fouls=player_fouls(rules, line, place),
+        fouls=foul_boxes(rules, line.fouls, place, desk),
         out=rules.fouls.player_out_by([foul.kind for foul in line.fouls]) is not None,
         points=line.points,
         goes=BeginSubstitution(side, number),
         keys=_keys(side, number) if has_keys else None,
-        kinds=kind_keys(view, place) if desk.kind_of == place else (),
     )
 
 

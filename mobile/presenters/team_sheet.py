@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from mobile.presenters.foul_boxes import FoulBoxes, KindKey, kind_keys, staff_fouls
+from mobile.presenters.foul_boxes import FoulBoxes, foul_boxes
 from mobile.presenters.intents import (
     BeginSubstitution,
     Enter,
@@ -66,8 +66,6 @@ class TeamSheet:
     short_time_out: Intent | None
     coach_fouls: FoulBoxes
     bench_fouls: FoulBoxes
-    staff_kinds: tuple[KindKey, ...]
-    """The kinds for coach or bench, while one is being chosen."""
     rows: tuple[PlayerRow, ...]
     on_court: int
     substitution: Intent
@@ -96,9 +94,8 @@ def team_sheet(view: SeatView, desk: Desk, side: Side) -> TeamSheet:
         time_outs=time_out_boxes(view, side),
         time_out=Enter((TimeOut(side, TimeOutLength.FULL),)),
         short_time_out=short if has_short(rules) else None,
-        coach_fouls=staff_fouls(rules, page.coach_fouls, coach),
-        bench_fouls=staff_fouls(rules, page.bench_fouls, bench),
-        staff_kinds=_staff_kinds(view, desk, side),
+        coach_fouls=foul_boxes(rules, page.coach_fouls, coach, desk),
+        bench_fouls=foul_boxes(rules, page.bench_fouls, bench, desk),
         rows=rows,
         on_court=len(page.on_court),
         substitution=BeginSubstitution(side),
@@ -106,13 +103,6 @@ def team_sheet(view: SeatView, desk: Desk, side: Side) -> TeamSheet:
         showing=showing,
         moves=_moves(view, desk, side, rows) if desk.moving is side else None,
     )
-
-
-def _staff_kinds(view: SeatView, desk: Desk, side: Side) -> tuple[KindKey, ...]:
-    place = desk.kind_of
-    if place is None or place.side is not side or place.charged is Charged.PLAYER:
-        return ()
-    return kind_keys(view, place)
 
 
 def _moves(

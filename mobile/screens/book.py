@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from kivy.lang import Builder
 from kivy.properties import AliasProperty
@@ -14,8 +14,6 @@ from mobile.widgets.card_view import CardView
 
 if TYPE_CHECKING:
     from kivy.uix.widget import Widget
-
-    from mobile.presenters.team_sheet import TeamSheet
 
 __all__ = ["NarrowBook", "WideBook"]
 
@@ -48,7 +46,7 @@ class NarrowBook(_Book):
         super().__init__(**kwargs)
         self._card = CardView()
 
-    def _shown_sheet(self) -> TeamSheet | None:
+    def _shown_sheet(self) -> Any:
         if self.model is None:
             return None
         left, right = self.model.sheets

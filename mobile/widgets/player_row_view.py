@@ -15,6 +15,7 @@ from tablesync.core.book_lines import PeriodMark
 
 if TYPE_CHECKING:
     from mobile.presenters.player_rows import PeriodBox, PlayerRow
+    from mobile.theme import Pair
 
 __all__ = ["PlayerRowView"]
 
@@ -41,7 +42,6 @@ class PlayerRowView(Drawn):
             Key(sign=Sign.MADE),
             Key(sign=Sign.MISSED),
         ]
-        self._kinds: list[Key] = []
 
     def arrange(self) -> None:
         """Puts the keys in their places."""
@@ -59,6 +59,7 @@ class PlayerRowView(Drawn):
         self._fouls.model = row.fouls
         self._fouls.label = row.name if self.narrow else ""
         self._fouls.intent, self._fouls.rarer = row.fouls.usual, row.fouls.rarer
+        self._fouls.filled = row.fouls.chosen
         keys = self._meant(row)
         pitch = dp(SCORE_KEYS * (KEY_DP + GAP_DP)) / len(keys)
         for place, key in enumerate(keys):
@@ -67,14 +68,7 @@ class PlayerRowView(Drawn):
         self.hold([self._number, self._fouls, *keys])
 
     def _meant(self, row: PlayerRow) -> list[Key]:
-        """The keys for points, or while a kind of foul is chosen, those for it."""
-        if row.kinds:
-            if [key.intent for key in self._kinds] != [k.intent for k in row.kinds]:
-                self._kinds = [
-                    Key(label=kind.letter, caption=kind.label, intent=kind.intent)
-                    for kind in row.kinds
-                ]
-            return self._kinds
+        """The keys for points."""
         assert row.keys is not None
         meant = (row.keys.two, row.keys.three, row.keys.made, row.keys.missed)
         for key, intent in zip(self._scores, meant, strict=True):
@@ -92,7 +86,7 @@ class PlayerRowView(Drawn):
         look = self.look
         if row is None:
             return
-        pair = look.page if row.on_court else look.bench
+        pair = self._pair(row)
         fill(pair.ground, self.box)
         fill(look.rule, Box(self.x, self.y, self.width, max(1.0, round(dp(1)))))
         text_dp = min(15.0, self.height / dp(1) * 0.62)
@@ -107,8 +101,12 @@ class PlayerRowView(Drawn):
             )
         self._draw_name_and_periods(row, text_dp)
 
+    def _pair(self, row: PlayerRow) -> Pair:
+        is_plain = row.on_court or row.keys is not None
+        return self.look.page if is_plain else self.look.bench
+
     def _draw_name_and_periods(self, row: PlayerRow, text_dp: float) -> None:
-        pair = self.look.page if row.on_court else self.look.bench
+        pair = self._pair(row)
         left = self.x + dp(NUMBER_DP)
         fouls_dp = NARROW_FOULS_DP if self.narrow else FOULS_DP
         right = self._keys_x() - dp(GAP_DP + fouls_dp + GAP_DP)

@@ -27,7 +27,7 @@ __all__ = ["TeamHeading"]
 KEY_DP, GAP_DP = 48.0, 8.0
 STAFF_DP, MOVES_DP, SHORT_DP = 70.0, 60.0, 48.0
 FOULS_DP = 108.0
-KIND_DP, BENCH_DP, NARROW_TIME_OUTS_DP = 92.0, 56.0, 84.0
+BENCH_DP, NARROW_TIME_OUTS_DP = 56.0, 84.0
 ONE_ROW = 6
 
 
@@ -46,7 +46,6 @@ class TeamHeading(Drawn):
         self._short = Key(text_dp=14)
         self._moves = Key(text_dp=15)
         self._other = Key(text_dp=13)
-        self._kinds: list[Key] = []
         self._team_fouls = Box(0, 0, 0, 0)
         self._left_of_keys = 0.0
 
@@ -55,9 +54,6 @@ class TeamHeading(Drawn):
         sheet: TeamSheet | None = self.model
         if sheet is None:
             self.hold([])
-            return
-        if sheet.staff_kinds:
-            self.hold(self._kind_keys(sheet))
             return
         self._mean(sheet)
         is_narrow = self.narrow
@@ -102,19 +98,7 @@ class TeamHeading(Drawn):
         ):
             key.label, key.model = label, fouls
             key.intent, key.rarer = fouls.usual, fouls.rarer
-
-    def _kind_keys(self, sheet: TeamSheet) -> list[Key]:
-        meant = [kind.intent for kind in sheet.staff_kinds]
-        if [key.intent for key in self._kinds] != meant:
-            self._kinds = [
-                Key(label=kind.letter, caption=kind.label, intent=kind.intent)
-                for kind in sheet.staff_kinds
-            ]
-        width = dp(KIND_DP)
-        for place, key in enumerate(reversed(self._kinds)):
-            x = self.right - (place + 1) * (width + dp(GAP_DP))
-            key.stand(Box(x, self._keys_y(), width, dp(KEY_DP)), self.look)
-        return self._kinds
+            key.filled = fouls.chosen
 
     def _keys_y(self) -> float:
         if self.narrow:
@@ -129,17 +113,13 @@ class TeamHeading(Drawn):
         rule(look.line, (self.x, self.y), (self.right, self.y))
         if sheet is None:
             return
-        right = self._left_of_keys
-        if sheet.staff_kinds:
-            right = self.right - len(sheet.staff_kinds) * dp(KIND_DP + GAP_DP)
-        else:
-            self._draw_team_fouls(sheet)
+        self._draw_team_fouls(sheet)
         if self.narrow:
             return
         y, height = self._keys_y(), dp(KEY_DP)
         draw_swatch(look, sheet.colour, Box(self.x + dp(8), y + dp(5), dp(16), dp(38)))
         left = self.x + dp(32)
-        width = max(0.0, right - left)
+        width = max(0.0, self._left_of_keys - left)
         name = Box(left, y + height / 2 - dp(2), width, height / 2)
         coach = Box(left, y, width, height / 2 - dp(2))
         write(look.margin.ink, sheet.name, name, 19, align=Align.LEFT, bold=True)

@@ -1,7 +1,9 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
+from mobile.presenters.book_screen import book_screen
 from mobile.presenters.desk import Desk
 from mobile.presenters.intents import (
     BeginSubstitution,
@@ -27,6 +29,9 @@ from tablesync.core.acts import (
 from tablesync.core.book_lines import PeriodMark
 from tests.mobile.table import FakeTable
 from tests.scribe import SHEET
+
+if TYPE_CHECKING:
+    from mobile.presenters.intents import Intent
 
 FULL = TimeOut(Side.HOME, TimeOutLength.FULL)
 
@@ -77,16 +82,22 @@ def test_a_tap_on_the_foul_boxes_is_a_personal_and_a_long_press_asks() -> None:
     assert fouls.rarer == ChooseKind(FoulPlace(Side.HOME, "4", Charged.PLAYER))
 
 
-def test_the_kinds_of_the_code_stand_in_the_row_while_one_is_chosen() -> None:
+def _choices(table: FakeTable, desk: Desk) -> dict[str, Intent]:
+    banner = book_screen(table.view(Seat.BOOK), desk).banner
+    assert banner is not None
+    return dict(banner.choices)
+
+
+def test_the_kinds_of_the_code_are_to_be_chosen_from() -> None:
     table = _opened()
-    fouls = _sheet(table).rows[0].fouls
-    desk = table.touch(Seat.BOOK, Desk(), fouls.rarer)
-    row = _sheet(table, desk).rows[0]
-    assert [key.letter for key in row.kinds] == ["P", "P", "T", "U", "D"]
-    assert row.kinds[2].intent == Enter(
-        (Foul(Side.HOME, "4", Charged.PLAYER, "technical"),)
+    desk = table.touch(Seat.BOOK, Desk(), _sheet(table).rows[0].fouls.rarer)
+    assert [row.fouls.chosen for row in _sheet(table, desk).rows][:2] == [True, False]
+    choices = _choices(table, desk)
+    assert len(choices) == len(
+        {rule.kind for rule in table.game.rules.fouls.kinds if rule.charged == "player"}
     )
-    assert _sheet(table, desk).rows[1].kinds == ()
+    technical = Foul(Side.HOME, "4", Charged.PLAYER, "technical")
+    assert Enter((technical,)) in choices.values()
 
 
 def test_a_coach_is_charged_a_technical_and_asked_for_no_personal() -> None:
@@ -97,7 +108,8 @@ def test_a_coach_is_charged_a_technical_and_asked_for_no_personal() -> None:
     table.touch(Seat.BOOK, Desk(), coach.usual)
     assert _sheet(table).coach_fouls.letters == ("C",)
     desk = table.touch(Seat.BOOK, Desk(), coach.rarer)
-    assert "P" not in [key.letter for key in _sheet(table, desk).staff_kinds]
+    personal = Foul(Side.HOME, None, Charged.COACH, "personal")
+    assert Enter((personal,)) not in _choices(table, desk).values()
 
 
 def test_foul_boxes_fill_and_the_fifth_puts_the_player_out() -> None:

@@ -1,0 +1,31 @@
+"""How Kivy is set up, before anything else of it is imported."""
+
+from __future__ import annotations
+
+import os
+
+__all__ = ["apply_settings"]
+
+FRAMES_PER_SECOND = 60
+
+
+def apply_settings(size: tuple[int, int]) -> None:
+    """Sets Kivy up for the officials' screens; call it before any import of Kivy.
+
+    Kivy would take this program's arguments for its own, end the program at Esc, draw
+    red dots at a right click, and open the mouse beside the touch screen that reports
+    the same finger.
+    """
+    os.environ["KIVY_NO_ARGS"] = "1"
+    os.environ.setdefault("KIVY_NO_FILELOG", "1")
+    from kivy.config import Config
+
+    width, height = size
+    Config.set("graphics", "width", str(width))
+    Config.set("graphics", "height", str(height))
+    Config.set("graphics", "maxfps", str(FRAMES_PER_SECOND))
+    Config.set("kivy", "exit_on_escape", "0")
+    Config.set("kivy", "pause_on_minimize", "0")
+    Config.remove_section("input")
+    Config.add_section("input")
+    Config.set("input", "mouse", "mouse,disable_on_activity")
