@@ -27,7 +27,14 @@ from tablesync.errors import TableSyncError
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-__all__ = ["Block", "DamagedBlockError", "fingerprint", "read_blocks", "write_blocks"]
+__all__ = [
+    "END",
+    "Block",
+    "DamagedBlockError",
+    "fingerprint",
+    "read_blocks",
+    "write_blocks",
+]
 
 FIRST_LINE = b"tablesync record 1\n"
 END = b"."

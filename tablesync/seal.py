@@ -34,6 +34,7 @@ from tablesync.strict_msgpack import unpack
 
 __all__ = [
     "ENTRY_VERSION",
+    "LATEST_MS",
     "MOST_BYTES",
     "DeviceKey",
     "Pen",

@@ -37,6 +37,7 @@ __all__ = [
     "fill",
     "frame",
     "hatch",
+    "ring",
     "rule",
     "slash",
     "triangle",

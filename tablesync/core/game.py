@@ -36,7 +36,7 @@ if TYPE_CHECKING:
     from tablesync.core.tally import Tally
     from tablesync.core.vector_clock import DeviceId
 
-__all__ = ["Game", "Heard"]
+__all__ = ["END_OF_TIME_MS", "Game", "Heard"]
 
 PAIR = (Seat.BOOK, Seat.CLOCK)
 """The seats without which there is nothing to compare."""

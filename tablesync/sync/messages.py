@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from tablesync.errors import EntryError, ProtocolError, StorageError
 
 __all__ = [
+    "MOST_SENTENCE",
     "PROTOCOL",
     "Beat",
     "BeatBack",
