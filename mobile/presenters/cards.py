@@ -102,7 +102,7 @@ def _notices(view: SeatView) -> Iterator[Card]:
 def _card(view: SeatView, desk: Desk, finding: Finding) -> Card:
     texts = view.texts.cards
     mine, theirs = finding.values[view.seat], finding.values[view.partner]
-    side = None if finding.side is None else view.game.sheet.colour(finding.side)
+    side = None if finding.side is None else view.colour(finding.side)
     return Card(
         CardKind.FINDING,
         finding.id,
@@ -122,7 +122,7 @@ def _card(view: SeatView, desk: Desk, finding: Finding) -> Card:
 def _shown(view: SeatView, value: int | Side | None) -> str:
     match value:
         case Side():
-            return view.game.sheet.colour(value)
+            return view.colour(value)
         case None:
             return view.texts.strip.nobody
         case _:

@@ -27,7 +27,6 @@ if TYPE_CHECKING:
     from mobile.presenters.intents import Intent
     from mobile.presenters.seat_view import SeatView
     from mobile.presenters.timers import Timer
-    from tablesync.core.foul_rules import Award
 
 __all__ = [
     "BoardKey",
@@ -63,11 +62,12 @@ class BoardTeam:
     side: Side
     name: str
     colour: str
+    """As it stands on the sheet."""
+    words: str
+    """The colour, and the bonus that the next foul brings."""
     score: int
     points: tuple[BoardKey, BoardKey, BoardKey]
     foul: BoardKey
-    bonus: Award | None
-    """What its next common foul gives the others, once that is free throws."""
     time_outs: tuple[BoardKey, ...]
 
 
@@ -163,6 +163,7 @@ def _team(view: SeatView, side: Side, hand: tuple[str, ...]) -> BoardTeam:
         side=side,
         name=sheet.teams[side].name,
         colour=sheet.colour(side),
+        words=_words(view, side),
         score=view.mine.score[side],
         points=(
             BoardKey("+1", one, Enter((Points(side, 1),))),
@@ -170,9 +171,13 @@ def _team(view: SeatView, side: Side, hand: tuple[str, ...]) -> BoardTeam:
             BoardKey("+3", three, Enter((Points(side, 3),))),
         ),
         foul=BoardKey(texts.team_foul(fouls), foul, Enter((TeamFoul(side),))),
-        bonus=award(view, side),
         time_outs=tuple(time_outs),
     )
+
+
+def _words(view: SeatView, side: Side) -> str:
+    bonus, colour = award(view, side), view.colour(side)
+    return colour if bonus is None else f"{colour} · {view.texts.clock.bonus(bonus)}"
 
 
 @dataclass(frozen=True, slots=True)

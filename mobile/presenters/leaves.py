@@ -55,7 +55,7 @@ def _words_title(view: SeatView, desk: Desk) -> str:
     texts = view.texts.words
     match desk.purpose:
         case ForProtest(side=side):
-            return texts.protest(view.game.sheet.colour(side))
+            return texts.protest(view.colour(side))
         case ForSignature(role=role):
             return texts.name(view.texts.sign_off.role(role))
         case ForNote() | None:

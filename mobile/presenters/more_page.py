@@ -57,7 +57,7 @@ def more_page(view: SeatView) -> MorePage:
     if view.seat is Seat.BOOK:
         keys += [
             MoreKey(
-                texts.own_basket(view.game.sheet.colour(side)),
+                texts.own_basket(view.colour(side)),
                 Enter((OwnBasket(side, 2),)),
             )
             for side in view.sides

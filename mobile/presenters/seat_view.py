@@ -53,6 +53,10 @@ class SeatView:
         """Both sides as their benches stand, left first."""
         return (self.left, self.left.other)
 
+    def colour(self, side: Side) -> str:
+        """A team's colour, in the words of the screen."""
+        return self.texts.say.colour(self.game.sheet.colour(side))
+
     @property
     def partner(self) -> Seat:
         """The seat whose record stands beside one's own."""

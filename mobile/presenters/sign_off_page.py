@@ -77,11 +77,10 @@ def sign_off_page(view: SeatView) -> SignOffPage:
         is_open=findings > 0,
         lines=tuple(_line(view, state, role) for role in Signer),
         protests=tuple(
-            texts.protest(game.sheet.colour(one.side), one.reason)
-            for one in state.protests
+            texts.protest(view.colour(one.side), one.reason) for one in state.protests
         ),
         protest_keys=tuple(
-            (texts.protest_key(game.sheet.colour(side)), AskWords(ForProtest(side)))
+            (texts.protest_key(view.colour(side)), AskWords(ForProtest(side)))
             for side in protests
             if view.seat is Seat.BOOK
         ),

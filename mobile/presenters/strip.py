@@ -154,7 +154,7 @@ def _value(
 def _shown(view: SeatView, value: int | Side | None) -> str:
     match value:
         case Side():
-            return view.game.sheet.colour(value)
+            return view.colour(value)
         case None:
             return view.texts.strip.nobody
         case _:
@@ -177,7 +177,7 @@ def _difference(
 
 
 def _title(view: SeatView, title: str, side: Side | None) -> str:
-    return title if side is None else f"{title} {view.game.sheet.colour(side)}"
+    return title if side is None else f"{title} {view.colour(side)}"
 
 
 def _partner(view: SeatView) -> PartnerCell:

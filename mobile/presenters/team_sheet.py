@@ -88,7 +88,7 @@ def team_sheet(view: SeatView, desk: Desk, side: Side) -> TeamSheet:
         side=side,
         name=team.name,
         colour=team.colour,
-        coach=view.texts.book.coach(team.colour, team.coach),
+        coach=view.texts.book.coach(view.colour(side), team.coach),
         score=view.mine.score[side],
         team_fouls=team_foul_boxes(view, side),
         time_outs=time_out_boxes(view, side),

@@ -46,7 +46,7 @@ def timer(view: SeatView) -> Timer | None:
     rules, texts = view.game.rules, view.texts.clock
     match entry.act:
         case TimeOut(side=side, length=length):
-            title = texts.time_out_of(view.game.sheet.colour(side))
+            title = texts.time_out_of(view.colour(side))
             length_ms: int | None = rules.time_outs.length_ms(length)
             signals_ms = rules.time_outs.signals_left_ms
         case ClosePeriod(period=period) if not is_over(view):

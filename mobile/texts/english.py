@@ -96,6 +96,7 @@ ENGLISH = Texts(
         period=lambda rules, period: rules.period_title(period),
         kind=lambda rule: rule.title,
         time=clock_words,
+        colour=str,
     ),
     strip=StripTexts(
         item=_ITEMS.__getitem__,
@@ -124,7 +125,6 @@ ENGLISH = Texts(
         head=_head,
         hold="hold for the referee",
         held="held for the referee",
-        held_note=lambda text: f"Held for the referee: {text}",
         let_stand="let it stand",
         reasons=("the referee has ruled", "we both know of it"),
         back="back",

@@ -52,6 +52,8 @@ class Say:
     """A kind of foul."""
     time: Callable[[int], str]
     """A clock reading, from milliseconds."""
+    colour: Callable[[str], str]
+    """A team's colour as it stands on the sheet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +90,6 @@ class CardTexts:
     head: Callable[[Item, str | None, SeatValue, SeatValue], str]
     hold: str
     held: str
-    held_note: Callable[[str], str]
     let_stand: str
     reasons: tuple[str, ...]
     back: str

@@ -76,10 +76,7 @@ class BoardTeamView(Drawn):
         name = Box(left, head.y + dp(14), right - left, dp(26))
         colour = Box(left, head.y, right - left, dp(15))
         write(look.page.ink, team.name, name, 20, align=Align.LEFT, bold=True)
-        words = team.colour
-        if team.bonus is not None:
-            words = f"{team.colour} · {self.texts.clock.bonus(team.bonus)}"
-        write(look.soft.ink, words, colour, 13, align=Align.LEFT)
+        write(look.soft.ink, team.words, colour, 13, align=Align.LEFT)
         if self.narrow:
             write(look.page.ink, str(team.score), score, 34, bold=True)
         else:

@@ -14,6 +14,7 @@ from tests.scribe import SHEET, Scribe
 
 if TYPE_CHECKING:
     from mobile.presenters.intents import Intent
+    from mobile.texts.shape import Texts
     from tablesync.core.acts import Act
     from tablesync.core.entries import Entry
     from tablesync.core.sheet import GameSheet
@@ -58,11 +59,12 @@ class FakeTable:
         *,
         silent_ms: int | None = 0,
         left: Side = Side.HOME,
+        texts: Texts = ENGLISH,
     ) -> SeatView:
         """The game as that seat's screen is given it."""
         heard_ms = None if silent_ms is None else self.now_ms - silent_ms
         link = Link(connected=True, heard_ms=heard_ms, to_send=0)
-        return SeatView(self.game, seat, self.now_ms, link, left, ENGLISH)
+        return SeatView(self.game, seat, self.now_ms, link, left, texts)
 
     def touch(self, seat: Seat, desk: Desk, *intents: Intent) -> Desk:
         """Touches keys at a seat, one after the other, and enters what they enter."""

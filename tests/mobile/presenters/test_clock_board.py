@@ -22,7 +22,6 @@ from tablesync.core.acts import (
     TimeOut,
     TimeOutLength,
 )
-from tablesync.core.foul_rules import Award
 from tests.mobile.table import FakeTable
 from tests.scribe import SHEET
 
@@ -112,11 +111,11 @@ def test_another_key_means_nothing() -> None:
 def test_the_board_says_when_the_next_foul_brings_shots_and_what_is_left() -> None:
     table = _opened()
     table.enter(Seat.CLOCK, *(TeamFoul(Side.HOME) for _ in range(3)))
-    assert clock_board(table.view(Seat.CLOCK)).teams[0].bonus is None
+    assert clock_board(table.view(Seat.CLOCK)).teams[0].words == "white"
     table.enter(Seat.CLOCK, TeamFoul(Side.HOME))
     table.enter(Seat.CLOCK, TimeOut(Side.HOME, TimeOutLength.FULL))
     team = clock_board(table.view(Seat.CLOCK)).teams[0]
-    assert team.bonus is Award.TWO_SHOTS
+    assert team.words == "white · two shots"
     assert team.foul.label == "team foul · 4"
     assert team.time_outs[0].label == "time-out · 1 left"
 

@@ -1,0 +1,235 @@
+"""The screens in German."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from mobile.texts import german_words as words
+from mobile.texts.shape import (
+    BookTexts,
+    CardTexts,
+    ClockTexts,
+    CloseOutTexts,
+    EntryTexts,
+    MoreTexts,
+    NoticeTexts,
+    Say,
+    SignOffTexts,
+    StepTexts,
+    StripTexts,
+    Texts,
+    WordsTexts,
+)
+from tablesync.core.acts import Seat
+from tablesync.core.foul_rules import Award
+from tablesync.core.tally import Item
+
+if TYPE_CHECKING:
+    from mobile.texts.shape import Numbers, SeatValue
+    from tablesync.core.rules import RuleSet
+
+__all__ = ["GERMAN"]
+
+_SEATS = {
+    Seat.BOOK: "Anschreiber",
+    Seat.CLOCK: "Zeitnehmer",
+    Seat.VISITING: "Gästebuch",
+}
+_ITEMS = {
+    Item.SCORE: "Punkte",
+    Item.TEAM_FOULS: "Teamfouls",
+    Item.TIME_OUTS: "Auszeiten",
+    Item.PERIOD: "Abschnitt",
+    Item.ARROW: "Pfeil",
+}
+_SHORT_ITEMS = {**_ITEMS, Item.TEAM_FOULS: "Fouls", Item.TIME_OUTS: "AZ"}
+_AWARDS = {
+    Award.THROW_IN: "Einwurf",
+    Award.ONE_AND_ONE: "eins und eins",
+    Award.TWO_SHOTS: "zwei Freiwürfe",
+}
+
+
+def _head(item: Item, team: str | None, mine: SeatValue, theirs: SeatValue) -> str:
+    what = _ITEMS[item] if team is None else f"{_ITEMS[item]} {team}"
+    shown = ", ".join(f"{words.RECORDS[seat]} {v}" for seat, v in (mine, theirs))
+    return f"{what}: {shown}"
+
+
+def _moves(on: Numbers, off: Numbers) -> str:
+    if not on and not off:
+        return "Antippen, wer rausgeht und wer reinkommt."
+    parts = [f"ein: {', '.join(on)}"] if on else []
+    parts += [f"aus: {', '.join(off)}"] if off else []
+    return "; ".join(parts)
+
+
+def _column(rules: RuleSet, period: int) -> str:
+    if period > rules.periods:
+        return f"V{period - rules.periods}"
+    return f"{period}."
+
+
+def _open_findings(count: int) -> str:
+    if count == 0:
+        return "Kein Unterschied zwischen Buch und Anzeige."
+    return (
+        "Ein Unterschied ist offen." if count == 1 else f"{count} Unterschiede offen."
+    )
+
+
+GERMAN = Texts(
+    language="Deutsch",
+    say=Say(
+        act=words.act,
+        finding=words.finding,
+        remedy=words.remedy,
+        period=words.period,
+        kind=words.kind,
+        time=words.time,
+        colour=words.colour,
+    ),
+    strip=StripTexts(
+        item=_ITEMS.__getitem__,
+        short_item=_SHORT_ITEMS.__getitem__,
+        seat=_SEATS.__getitem__,
+        record=words.RECORDS.__getitem__,
+        agreed="gleich",
+        settling="wird verglichen",
+        unheard="kein Kontakt",
+        nobody="-",
+        differs="verschieden",
+        cancels="siehe Karte",
+        theirs_to_come=lambda seat, s: f"{words.RECORDS[seat]} folgt, {s} s",
+        mine_to_come=lambda s: f"bei dir fehlt, {s} s",
+        theirs_lacks=lambda seat, n: f"{words.RECORDS[seat]}: {n} fehlt",
+        mine_lacks=lambda n: f"bei dir fehlt {n}",
+        partner="Partner",
+        in_touch="verbunden",
+        never_heard="noch nicht gehört",
+        no_link="noch keine Verbindung",
+        silent=lambda s: f"still seit {s} s",
+        cut_off=lambda s: f"getrennt, gehört vor {s} s",
+        to_send=lambda n: f"{n} zu senden",
+    ),
+    cards=CardTexts(
+        head=_head,
+        hold="Schiedsrichter fragen",
+        held="für den Schiedsrichter",
+        let_stand="so lassen",
+        reasons=("Schiedsrichter hat entschieden", "beide wissen davon"),
+        back="zurück",
+        stands_here="du lässt es stehen, dein Partner noch nicht",
+        stands_there=lambda seat, why: f"{_SEATS[seat]} lässt es stehen: {why}",
+        none_open="Buch und Anzeige sind gleich.",
+    ),
+    entries=EntryTexts(
+        title="Deine Einträge",
+        empty="Noch nichts eingetragen.",
+        before="vorher",
+        strike="streichen",
+        restore="gilt doch",
+        amend="ändern",
+        all_entries="alle Einträge",
+        older="älter",
+        newer="neuer",
+        why=lambda what: (
+            f"Dieser Abschnitt ist abgeschlossen. Was stimmt nicht: {what}?"
+        ),
+        reasons=("falsch eingetragen", "Schiedsrichter hat entschieden", "Abgleich"),
+    ),
+    book=BookTexts(
+        coach=lambda colour, name: f"{colour} · Trainer {name}",
+        team_fouls="Teamfouls",
+        time_outs="Auszeiten",
+        short="30 s",
+        coach_key="Trainer",
+        bench_key="Bank",
+        substitution="Wechsel",
+        show_bench="Bank",
+        show_court="Feld",
+        on_court="Feld: wer geht raus",
+        on_bench="Bank: wer kommt rein",
+        moves=_moves,
+        moves_done="so eintragen",
+        cancel="abbrechen",
+        arrow="Pfeil",
+        not_five=lambda n: f"{n} auf dem Feld",
+        amending=lambda what: f"Neu eintragen; dann gestrichen: {what}",
+        asked=lambda what: f"Jetzt auf der Seite: {what}",
+        choose_kind="Art des Fouls",
+        more="mehr",
+    ),
+    clock=ClockTexts(
+        start="START",
+        stop="STOPP",
+        before="vor dem Spiel",
+        team_foul=lambda n: f"Teamfoul · {n}",
+        time_out=lambda left: f"Auszeit · noch {left}",
+        short_time_out="30-s-Auszeit",
+        bonus=_AWARDS.__getitem__,
+        set_clock="Zeit setzen",
+        set_to="setzen",
+        delete="löschen",
+        back="zurück",
+        take_back="zurücknehmen",
+        time_out_of=lambda colour: f"Auszeit {colour}",
+        interval="Pause",
+        half_time="Halbzeit",
+        warning="SIGNAL",
+        over="SIGNAL: ENDE",
+        arrow="Pfeil",
+    ),
+    steps=StepTexts(
+        open=lambda title: f"{title} beginnen",
+        end=lambda title: f"{title} beenden",
+        sign_off="unterschreiben",
+    ),
+    close_out=CloseOutTexts(
+        title=lambda title: f"Abschluss: {title}",
+        points="Punkte im Abschnitt",
+        score="Punkte",
+        team_fouls="Teamfouls",
+        time_outs="Auszeiten",
+        adds_up="Alles stimmt.",
+        problems="Das stimmt nicht:",
+        close=lambda title: f"{title} abschließen",
+    ),
+    sign_off=SignOffTexts(
+        title="Unterschriften",
+        period=_column,
+        open_findings=_open_findings,
+        role=words.ROLES.__getitem__,
+        signed=lambda name: f"unterschrieben: {name}",
+        elsewhere=lambda seat: f"unterschreibt am Gerät: {_SEATS[seat]}",
+        to_sign="muss noch unterschreiben",
+        last="unterschreibt zuletzt und schließt ab",
+        sign=lambda name: f"unterschreiben: {name}" if name else "unterschreiben",
+        protest=lambda colour, why: f"Protest {colour}: {why}",
+        protest_key=lambda colour: f"Protest {colour}",
+        closed="Mit der Unterschrift des Schiedsrichters ist der Bogen geschlossen.",
+    ),
+    more=MoreTexts(
+        title="Mehr",
+        note="Vermerk",
+        swap_benches="Bänke tauschen",
+        switch_look="hell oder dunkel",
+        language="Sprache",
+        larger="größer",
+        smaller="kleiner",
+        own_basket=lambda colour: f"Eigenkorb: 2 für {colour}",
+    ),
+    words=WordsTexts(
+        note="Vermerk",
+        protest=lambda colour: f"Protest {colour}: der Grund",
+        name=lambda role: f"Name: {role}",
+        done="eintragen",
+    ),
+    notices=NoticeTexts(
+        head="Den Schiedsrichtern melden",
+        check="Im Buch nachsehen",
+        told="gemeldet",
+        seen="gesehen",
+    ),
+    back="zurück zur Seite",
+)
