@@ -126,8 +126,6 @@ _PLAIN_ACTS: Mapping[type[Act], SearchStrategy[Act]] = {
     OwnBasket: st.builds(OwnBasket, sides, st.integers(2, 3)),
     Unavailable: st.builds(Unavailable, sides, player_numbers, words),
     Protest: st.builds(Protest, sides, words),
-    Shown: st.builds(Shown, words, words),
-    Answered: st.builds(Answered, words, st.sampled_from(Answer)),
 }
 
 
@@ -145,6 +143,8 @@ ACTS: Mapping[type[Act], SearchStrategy[Act]] = {
     Correction: _corrections(),
     LetStand: st.builds(LetStand, words, words),
     SignOff: st.builds(SignOff, st.sampled_from(Signer), words),
+    Shown: st.builds(Shown, words, words),
+    Answered: st.builds(Answered, words, st.sampled_from(Answer)),
 }
 
 acts = st.one_of(*ACTS.values())
@@ -215,11 +215,18 @@ def numbered_notes(desk: Desk) -> SearchStrategy[Act]:
 
 
 def played(desk: Desk) -> SearchStrategy[Act]:
-    """Acts of the desk's seat, strikes of its own entries among them."""
-    own_ids = st.sampled_from(desk.own).map(lambda entry: entry.id)
-    plain = st.one_of(*_PLAIN_ACTS.values())
-    fitting = plain.filter(lambda act: desk.seat in seats_of(act))
-    return fitting | st.builds(Strike, own_ids) if desk.own else fitting
+    """Acts of the desk's seat, and strikes and corrections of its own entries."""
+
+    def is_own(act: Act) -> bool:
+        return desk.seat in seats_of(act)
+
+    plain = st.one_of(*_PLAIN_ACTS.values()).filter(is_own)
+    told = ACTS[Shown] | ACTS[Answered]
+    if not desk.own:
+        return plain | told
+    target = st.sampled_from([entry.id for entry in desk.own])
+    corrected = st.builds(Correction, target, st.none() | plain, st.none(), words)
+    return st.one_of(plain, plain, told, st.builds(Strike, target), corrected)
 
 
 @dataclass(frozen=True, slots=True)

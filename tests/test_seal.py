@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 import msgpack
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tablesync.core.act_forms import seats_of
@@ -122,6 +122,7 @@ def test_what_is_written_is_read_back_and_verified(
     assert read.digest == digest_of(written.payload, written.signature)
 
 
+@settings(max_examples=20)
 @given(forked_histories(played))
 def test_whole_histories_survive_their_bytes(written: Written) -> None:
     for entry in written.entries:

@@ -89,6 +89,14 @@ GOOD: dict[str, dict[str, object]] = {
     "answered": {"subject": "f", "answer": "held"},
 }
 
+NO_CORRECTIONS: list[list[object]] = [
+    ["strike", [DEVICE, 7]],
+    ["sign_off", "scorer", "M. Fenwick"],
+    ["let_stand", "f", "agreed"],
+    ["shown", "f", "the board lacks a basket"],
+    ["answered", "f", "held"],
+]
+
 NUMBER = "a player's number as text of 1 to 3 digits"
 NUMBERS = "a list of different players' numbers, each text of 1 to 3 digits"
 LONG_TEXT = "text of 1 to 2000 characters"
@@ -299,11 +307,14 @@ def test_an_unknown_field_is_named_with_those_that_there_are() -> None:
             "at_ms of correction has no use; "
             "expected null, since the act takes its target's place",
         ),
-        (
-            "correction",
-            {"act": ["sign_off", "scorer", "M. Fenwick"]},
-            "sign_off is no act to correct by; "
-            "expected an act that can have been left out",
+        *(
+            (
+                "correction",
+                {"act": act},
+                f"{act[0]} is no act to correct by; "
+                "expected an act that can have been left out",
+            )
+            for act in NO_CORRECTIONS
         ),
     ],
     ids=lambda part: part if isinstance(part, str) else "",
