@@ -23,7 +23,7 @@ settings.register_profile(
     suppress_health_check=[HealthCheck.too_slow],
 )
 settings.register_profile(
-    "ci", settings.get_profile("quick"), max_examples=150, print_blob=True
+    "ci", settings.get_profile("quick"), max_examples=100, print_blob=True
 )
 settings.load_profile("ci" if "CI" in os.environ else "quick")
 
