@@ -26,6 +26,7 @@ COMMANDS = {
     "demo": "Watch a slip being found and put right.",
     "play": "Play a scenario and read the account of the game.",
     "relay": "Gather the entries of many tables.",
+    "replay": "Go through a recorded game again, moment by moment.",
     "verify": "Say whether a record file is sound, and what it shows.",
 }
 """Each command's name and what it is for; `commands.<name>.command` does it."""

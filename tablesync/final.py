@@ -7,39 +7,52 @@ from typing import TYPE_CHECKING
 from tablesync.core.acts import Seat, Side
 
 if TYPE_CHECKING:
+    from tablesync.core.book import Book
     from tablesync.core.book_lines import PlayerLine
     from tablesync.core.game import Game
     from tablesync.core.tally import PerSide, Tally
     from tablesync.core.team_page import TeamPage
 
-__all__ = ["final_of"]
+__all__ = ["board_values", "book_values", "final_of"]
 
 
 def final_of(game: Game) -> dict[str, object]:
     """The book as it stands, and the board, as plain values for JSON."""
-    book, board = game.tally(Seat.BOOK), game.tally(Seat.CLOCK)
-    periods = max(book.period, board.period)
-    pages = game.book.pages
+    board = game.tally(Seat.CLOCK)
+    periods = max(game.book.tally.period, board.period)
     return {
-        "score": _by_side(book.score),
-        "by_period": {
-            str(side): [page.points_in(period) for period in range(1, periods + 1)]
-            for side, page in pages
-        },
-        "players": {str(side): _players(page, periods) for side, page in pages},
-        "team_fouls": _fouls(book, periods),
-        "time_outs": _by_side(book.time_outs),
-        "board": {
-            "score": _by_side(board.score),
-            "team_fouls": _fouls(board, periods),
-            "time_outs": _by_side(board.time_outs),
-            "period": board.period,
-        },
+        **book_values(game.book, periods),
+        "board": board_values(board, periods),
         "open_findings": [finding.id for finding in game.open_findings()],
         "entries": {
             str(seat): sum(entry.seat is seat for entry in game.history)
             for seat in (Seat.BOOK, Seat.CLOCK)
         },
+    }
+
+
+def book_values(book: Book, periods: int) -> dict[str, object]:
+    """A book as plain values, with so many periods."""
+    tally = book.tally
+    return {
+        "score": _by_side(tally.score),
+        "by_period": {
+            str(side): [page.points_in(period) for period in range(1, periods + 1)]
+            for side, page in book.pages
+        },
+        "players": {str(side): _players(page, periods) for side, page in book.pages},
+        "team_fouls": _fouls(tally, periods),
+        "time_outs": _by_side(tally.time_outs),
+    }
+
+
+def board_values(board: Tally, periods: int) -> dict[str, object]:
+    """What the scoreboard shows as plain values, with so many periods."""
+    return {
+        "score": _by_side(board.score),
+        "team_fouls": _fouls(board, periods),
+        "time_outs": _by_side(board.time_outs),
+        "period": board.period,
     }
 
 

@@ -30,7 +30,15 @@ if TYPE_CHECKING:
     from tablesync.core.sheet import GameSheet
     from tablesync.core.tally import Tally
 
-__all__ = ["EntryStep", "FindingStep", "Moment", "NoticeStep", "Replay", "Step"]
+__all__ = [
+    "EntryStep",
+    "FindingStep",
+    "Moment",
+    "NoticeStep",
+    "Received",
+    "Replay",
+    "Step",
+]
 
 NOBODY = DeviceId(bytes(32))
 """Stands for the device of a seat that never entered anything."""
@@ -67,6 +75,15 @@ Step: TypeAlias = EntryStep | FindingStep | NoticeStep
 
 
 @dataclass(frozen=True, slots=True)
+class Received:
+    """How much of the other seats' entries a seat had."""
+
+    count: int
+    of: int
+    """How many there were."""
+
+
+@dataclass(frozen=True, slots=True)
 class Moment:
     """How everything stood after so many steps."""
 
@@ -79,6 +96,8 @@ class Moment:
     knew: PerSeat[VectorClock]
     """What each seat had received when it last entered something, and what it had
     entered: the cut that its official can have known, as far as the entries show."""
+    others: PerSeat[Received]
+    """How much of what the others had entered each seat is known to have received."""
     findings: tuple[Finding, ...]
     """Those open, oldest first."""
     last: PerSeat[Entry | None]
@@ -160,11 +179,15 @@ class Replay:
                     pass
         board = records[Seat.CLOCK]
         assert isinstance(board, Board)
+        entries = [s.entry for s in self.steps[:position] if isinstance(s, EntryStep)]
         return Moment(
             position,
             at_ms,
             PerSeat(tuple(records.items())),
             PerSeat(tuple(knew.items())),
+            PerSeat(
+                tuple((s, _received(s, clock, entries)) for s, clock in knew.items())
+            ),
             tuple(findings.values()),
             PerSeat(tuple(last.items())),
             board.clock.reading(at_ms),
@@ -174,6 +197,11 @@ class Replay:
         if seat is Seat.CLOCK:
             return Board(self.rules)
         return Book(self.sheet, self.rules)
+
+
+def _received(seat: Seat, clock: VectorClock, entries: Sequence[Entry]) -> Received:
+    others = [entry.id for entry in entries if entry.seat is not seat]
+    return Received(sum(id_.number <= clock[id_.device] for id_ in others), len(others))
 
 
 class _Run:

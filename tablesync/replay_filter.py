@@ -5,32 +5,31 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from tablesync.core.act_subjects import subject_of
+from tablesync.core.act_subjects import subject_of, target_of
 from tablesync.core.acts import (
     Act,
     Answered,
     ClosePeriod,
     Correction,
-    EntryId,
     LetStand,
     OpenPeriod,
     Shown,
-    Strike,
 )
 from tablesync.core.findings import Cleared
 from tablesync.core.tally import mark_of
+from tablesync.errors import BadInputError
 from tablesync.replay import EntryStep, FindingStep, NoticeStep
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from tablesync.core.acts import Side
+    from tablesync.core.acts import EntryId, Side
     from tablesync.core.entries import Entry
     from tablesync.core.findings import Finding
     from tablesync.core.tally import Item
     from tablesync.replay import Replay, Step
 
-__all__ = ["Filter", "concerned_entries", "selected"]
+__all__ = ["Filter", "concerned_entries", "require_finding", "selected"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +59,26 @@ def selected(replay: Replay, wanted: Filter) -> tuple[int, ...]:
     )
 
 
+def require_finding(replay: Replay, id_: str) -> None:
+    """Makes sure that there was such a finding or notice.
+
+    Raises:
+        BadInputError: there was none; the error names those that there were.
+    """
+    known: dict[str, None] = {}
+    for step in replay.steps:
+        match step:
+            case FindingStep(finding=finding):
+                known[finding.id] = None
+            case NoticeStep(notice=notice):
+                known[notice.id] = None
+            case EntryStep():
+                pass
+    if id_ not in known:
+        what = f"there was no finding or notice {id_!r}"
+        raise BadInputError("--finding", what, ", ".join(known) or "none to be asked")
+
+
 def concerned_entries(replay: Replay, finding: str) -> frozenset[EntryId]:
     """The entries that a finding is about, and those that put an end to it."""
     ids: set[EntryId] = set()
@@ -76,16 +95,8 @@ def concerned_entries(replay: Replay, finding: str) -> frozenset[EntryId]:
                     ids.add(newest.entry.id)
             case _:
                 pass
-    ids |= {e.id for e in replay.history if _target(e.act) in ids}
+    ids |= {e.id for e in replay.history if target_of(e.act) in ids}
     return frozenset(ids)
-
-
-def _target(act: Act) -> EntryId | None:
-    match act:
-        case Strike(target=target) | Correction(target=target):
-            return target
-        case _:
-            return None
 
 
 class _Judge:
@@ -157,7 +168,7 @@ class _Judge:
         yield act
         if isinstance(act, Correction) and act.act is not None:
             yield act.act
-        target = _target(act)
+        target = target_of(act)
         if target is not None and self._replay.history.holds(target):
             yield self._replay.history[target].act
 

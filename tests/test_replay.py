@@ -15,7 +15,7 @@ from tablesync.core.game_clock import ClockReading
 from tablesync.core.history import History
 from tablesync.core.tally import EMPTY_TALLY
 from tablesync.core.vector_clock import DeviceId, VectorClock
-from tablesync.replay import EntryStep, FindingStep, Moment, Replay
+from tablesync.replay import EntryStep, FindingStep, Moment, Received, Replay
 from tablesync.scenario import read_scenario
 from tablesync.seal import Pen
 from tests.entering import KEYS, entered
@@ -116,6 +116,22 @@ def test_before_the_first_step_nothing_is_known() -> None:
         assert moment.last[seat] is None
     assert moment.findings == ()
     assert moment.reading == ClockReading(0, 0, running=False)
+
+
+def test_what_a_seat_received_is_counted_against_what_the_others_entered() -> None:
+    replay = replay_of(MISSED, delay_ms=10**9)
+    assert replay.end.others[Seat.BOOK] == Received(0, 17)
+    assert replay.end.others[Seat.CLOCK] == Received(0, 13)
+    replay = replay_of(MISSED)
+    position = next(
+        n
+        for n, step in enumerate(replay.steps, start=1)
+        if isinstance(step, EntryStep) and step.entry.id.number == 5
+    )
+    step = replay.steps[position - 1]
+    assert isinstance(step, EntryStep)
+    known = step.entry.seen.total()
+    assert replay.moment(position).others[step.entry.seat].count == known > 0
 
 
 def test_a_time_between_two_steps_shows_the_clock_of_that_time() -> None:

@@ -1,4 +1,4 @@
-"""Whom an act is about."""
+"""Whom an act is about, and which entry it reaches back to."""
 
 from __future__ import annotations
 
@@ -15,6 +15,7 @@ from tablesync.core.acts import (
     OwnBasket,
     Points,
     Protest,
+    Strike,
     Substitution,
     TeamFoul,
     TimeOut,
@@ -22,9 +23,9 @@ from tablesync.core.acts import (
 )
 
 if TYPE_CHECKING:
-    from tablesync.core.acts import Side
+    from tablesync.core.acts import EntryId, Side
 
-__all__ = ["Subject", "subject_of"]
+__all__ = ["Subject", "subject_of", "target_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,5 +60,14 @@ def subject_of(act: Act) -> Subject | None:
             return Subject(side)
         case Correction(act=corrected) if corrected is not None:
             return subject_of(corrected)
+        case _:
+            return None
+
+
+def target_of(act: Act) -> EntryId | None:
+    """The entry that a strike or correction reaches back to; None for other acts."""
+    match act:
+        case Strike(target=target) | Correction(target=target):
+            return target
         case _:
             return None

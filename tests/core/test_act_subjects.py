@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import pytest
 
-from tablesync.core.act_subjects import Subject, subject_of
+from tablesync.core.act_subjects import Subject, subject_of, target_of
 from tablesync.core.acts import (
     Act,
     Arrow,
@@ -10,6 +10,7 @@ from tablesync.core.acts import (
     Charged,
     ClockStart,
     Correction,
+    EntryId,
     Foul,
     FreeThrow,
     Note,
@@ -17,12 +18,14 @@ from tablesync.core.acts import (
     Points,
     Protest,
     Side,
+    Strike,
     Substitution,
     TeamFoul,
     TimeOut,
     TimeOutLength,
     Unavailable,
 )
+from tablesync.core.vector_clock import DeviceId
 
 HOME = Side.HOME
 
@@ -52,3 +55,11 @@ HOME = Side.HOME
 )
 def test_an_act_is_about_those_that_it_names(act: Act, subject: Subject | None) -> None:
     assert subject_of(act) == subject
+
+
+def test_a_strike_and_a_correction_reach_back_and_nothing_else_does() -> None:
+    entry = EntryId(DeviceId(bytes(32)), 7)
+    assert target_of(Strike(entry)) == entry
+    assert target_of(Correction(entry, Points(HOME, 2), None, "was two")) == entry
+    assert target_of(Correction(None, Points(HOME, 2), 5, "missed")) is None
+    assert target_of(Points(HOME, 2)) is None

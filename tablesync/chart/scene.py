@@ -1,0 +1,84 @@
+"""What a chart shows, and which span of time a row of it shows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from tablesync.chart.pairing import pairing_of
+from tablesync.core.act_words import clock_words
+from tablesync.finding_spans import spans_of
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from tablesync.chart.pairing import Pairing
+    from tablesync.core.acts import EntryId
+    from tablesync.finding_spans import Span
+    from tablesync.replay import Replay
+
+__all__ = ["LEFT", "RIGHT", "WIDTH", "Scene", "Window", "scene_of"]
+
+WIDTH = 1280.0
+LEFT = 120.0
+RIGHT = WIDTH - 30.0
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """A span of table time, and where on the axis each moment of it lies."""
+
+    from_ms: int
+    to_ms: int
+
+    def x(self, at_ms: int) -> float:
+        """Where a time lies; times outside lie at the edge."""
+        inside_ms = min(max(at_ms, self.from_ms), self.to_ms)
+        share = (inside_ms - self.from_ms) / (self.to_ms - self.from_ms)
+        return LEFT + share * (RIGHT - LEFT)
+
+    def __contains__(self, at_ms: int) -> bool:
+        return self.from_ms <= at_ms <= self.to_ms
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """What all rows of a chart draw from."""
+
+    replay: Replay
+    pairing: Pairing
+    spans: Sequence[Span]
+    chosen: frozenset[int]
+    """The positions of the replay that the chart is about; the others are faint."""
+    questioned: frozenset[EntryId]
+    """The entries that findings are about."""
+    struck: frozenset[EntryId]
+    at_ms: int | None
+    """The moment under question."""
+
+    def clock(self, at_ms: int) -> str:
+        """What the game clock showed."""
+        reading = self.replay.reading(at_ms)
+        return clock_words(reading.remaining_ms) if reading.period else "before"
+
+
+def scene_of(replay: Replay, positions: Sequence[int], at_ms: int | None) -> Scene:
+    """The scene of a replay.
+
+    Args:
+        replay: the game.
+        positions: those that the chart is about.
+        at_ms: the moment under question, if there is one.
+    """
+    spans = spans_of(replay)
+    named = (id_ for span in spans for _, id_ in span.finding.entries)
+    records = (record.record for _, record in replay.end.records)
+    return Scene(
+        replay,
+        pairing_of(replay),
+        spans,
+        frozenset(positions),
+        frozenset(id_ for id_ in named if id_ is not None),
+        frozenset(id_ for record in records for id_ in record.struck),
+        at_ms,
+    )
