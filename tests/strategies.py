@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from hypothesis import strategies as st
 
-from tablesync.core.act_forms import seats_of
+from tablesync.core.act_forms import FORMS
 from tablesync.core.acts import (
     Act,
     Answer,
@@ -130,8 +130,8 @@ _PLAIN_ACTS: Mapping[type[Act], SearchStrategy[Act]] = {
 
 
 @st.composite
-def _corrections(draw: DrawFn) -> Correction:
-    act = draw(st.none() | st.one_of(*_PLAIN_ACTS.values()))
+def _corrections(draw: DrawFn, plain: SearchStrategy[Act]) -> Correction:
+    act = draw(st.none() | plain)
     target = draw(entry_ids if act is None else st.none() | entry_ids)
     at_ms = draw(st.integers(0, 2**53)) if target is None else None
     return Correction(target, act, at_ms, draw(words))
@@ -140,7 +140,7 @@ def _corrections(draw: DrawFn) -> Correction:
 ACTS: Mapping[type[Act], SearchStrategy[Act]] = {
     **_PLAIN_ACTS,
     Strike: st.builds(Strike, entry_ids),
-    Correction: _corrections(),
+    Correction: _corrections(st.one_of(*_PLAIN_ACTS.values())),
     LetStand: st.builds(LetStand, words, words),
     SignOff: st.builds(SignOff, st.sampled_from(Signer), words),
     Shown: st.builds(Shown, words, words),
@@ -152,7 +152,13 @@ acts = st.one_of(*ACTS.values())
 
 def acts_of(seat: Seat) -> SearchStrategy[Act]:
     """Acts that this seat may enter; what a strike strikes out need not exist."""
-    return acts.filter(lambda act: seat in seats_of(act))
+    own = {**ACTS, Correction: _corrections(_plain_acts_of(seat))}
+    return st.one_of(*(own[form.act] for form in FORMS if seat in form.seats))
+
+
+def _plain_acts_of(seat: Seat) -> SearchStrategy[Act]:
+    own = (form.act for form in FORMS if seat in form.seats)
+    return st.one_of(*(_PLAIN_ACTS[act] for act in own if act in _PLAIN_ACTS))
 
 
 @dataclass(slots=True)
@@ -216,11 +222,7 @@ def numbered_notes(desk: Desk) -> SearchStrategy[Act]:
 
 def played(desk: Desk) -> SearchStrategy[Act]:
     """Acts of the desk's seat, and strikes and corrections of its own entries."""
-
-    def is_own(act: Act) -> bool:
-        return desk.seat in seats_of(act)
-
-    plain = st.one_of(*_PLAIN_ACTS.values()).filter(is_own)
+    plain = _plain_acts_of(desk.seat)
     told = ACTS[Shown] | ACTS[Answered]
     if not desk.own:
         return plain | told

@@ -187,6 +187,11 @@ def test_the_longest_acts_fit() -> None:
     entry = pen().write(LetStand("f" * 64, longest), VectorClock(), 0)
     pen().write(Substitution(Side.HOME, numbers, ()), VectorClock(), 0)
     pen().write(
+        Correction(entry.id, Substitution(Side.HOME, numbers, ()), None, longest),
+        VectorClock(),
+        0,
+    )
+    pen().write(
         Correction(entry.id, Note(longest), None, longest),
         VectorClock(dict.fromkeys(DEVICES, 2**31)),
         2**53,
