@@ -23,6 +23,8 @@ def apply_settings(size: tuple[int, int]) -> None:
     width, height = size
     Config.set("graphics", "width", str(width))
     Config.set("graphics", "height", str(height))
+    # The strokes are drawn smooth; smoothing all of it again halves the speed.
+    Config.set("graphics", "multisamples", "0")
     Config.set("graphics", "maxfps", str(FRAMES_PER_SECOND))
     Config.set("kivy", "exit_on_escape", "0")
     Config.set("kivy", "pause_on_minimize", "0")

@@ -57,6 +57,10 @@ class BookScreen:
     leaf: Leaf | None
     """What stands in the place of the pages, or None for these."""
 
+    def meant_by(self, key: str) -> Intent | None:
+        """What a key of the keyboard means: the book has only the way back."""
+        return Back() if key == "escape" else None
+
 
 def book_screen(view: SeatView, desk: Desk) -> BookScreen:
     """The screen as it stands."""

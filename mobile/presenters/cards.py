@@ -37,6 +37,8 @@ class CardKind(Enum):
     FINDING = "finding"
     NOTICE = "notice"
     """What the referees are to be told, or the scorer to look at again."""
+    TROUBLE = "trouble"
+    """This device can't put on record what was touched."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +56,11 @@ class Card:
     place: str
     """Which of how many it is, or empty where it is alone."""
 
+    @property
+    def is_recorded(self) -> bool:
+        """Whether it goes on record that the official was shown it."""
+        return self.kind is not CardKind.TROUBLE
+
 
 def cards(view: SeatView, desk: Desk) -> tuple[Card, ...]:
     """What is open: first what waits for this official, and of that the oldest."""
@@ -61,6 +68,7 @@ def cards(view: SeatView, desk: Desk) -> tuple[Card, ...]:
     waiting = [one for one in findings if not _is_answered(view, one)]
     answered = [one for one in findings if _is_answered(view, one)]
     found = [
+        *_trouble(view),
         *(_card(view, desk, one) for one in waiting),
         *_notices(view),
         *(_card(view, desk, one) for one in answered),
@@ -73,6 +81,15 @@ def cards(view: SeatView, desk: Desk) -> tuple[Card, ...]:
         ]
     first = desk.card % len(found) if found else 0
     return (*found[first:], *found[:first])
+
+
+def _trouble(view: SeatView) -> Iterator[Card]:
+    """The card that says that something was not put on record."""
+    if view.trouble:
+        texts = view.texts.trouble
+        answers = (Answer(texts.understood, Back()),)
+        kind, text = CardKind.TROUBLE, texts.words(view.trouble)
+        yield Card(kind, view.trouble, texts.head, text, answers, status="", place="")
 
 
 def _notices(view: SeatView) -> Iterator[Card]:

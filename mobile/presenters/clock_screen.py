@@ -6,13 +6,20 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mobile.presenters.cards import Card, cards
-from mobile.presenters.clock_board import ClockBoard, clock_board
+from mobile.presenters.clock_board import (
+    ClockBoard,
+    NumberPad,
+    clock_board,
+    intent_of_key,
+)
 from mobile.presenters.entry_lines import EntryLine, entry_lines
+from mobile.presenters.intents import Back
 from mobile.presenters.leaves import Leaf, leaf
 from mobile.presenters.strip import Strip, strip
 
 if TYPE_CHECKING:
     from mobile.presenters.desk import Desk
+    from mobile.presenters.intents import Intent
     from mobile.presenters.seat_view import SeatView
 
 __all__ = ["ClockScreen", "clock_screen"]
@@ -30,6 +37,22 @@ class ClockScreen:
     cards: tuple[Card, ...]
     leaf: Leaf | None
     """What stands in the place of the board, or None for it."""
+
+    def meant_by(self, key: str) -> Intent | None:
+        """What a key of the keyboard means now, or None.
+
+        Digits answer the card that is shown, unless they are being typed.
+        """
+        match self.leaf:
+            case NumberPad(keys=keys, done=done, back=back):
+                return intent_of_key((*keys, done, back), key)
+            case None:
+                answers = self.cards[0].answers if self.cards else ()
+                if key.isdigit() and 0 < int(key) <= len(answers):
+                    return answers[int(key) - 1].intent
+                return intent_of_key(self.board.every_key, key)
+            case _:
+                return Back() if key == "escape" else None
 
 
 def clock_screen(view: SeatView, desk: Desk) -> ClockScreen:

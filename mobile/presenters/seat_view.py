@@ -47,6 +47,8 @@ class SeatView:
     left: Side
     """Whose bench is on the left, seen from the table."""
     texts: Texts
+    trouble: str = ""
+    """Why the last act could not be put on record, or empty."""
 
     @property
     def sides(self) -> tuple[Side, Side]:

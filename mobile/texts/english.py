@@ -17,6 +17,7 @@ from mobile.texts.shape import (
     StepTexts,
     StripTexts,
     Texts,
+    TroubleTexts,
     WordsTexts,
 )
 from tablesync.core.act_words import act_words, clock_words
@@ -237,6 +238,11 @@ ENGLISH = Texts(
         check="Look at the book again",
         told="told",
         seen="seen",
+    ),
+    trouble=TroubleTexts(
+        head="NOT ON RECORD",
+        words=lambda why: f"This device could not keep it: {why} Go on on paper.",
+        understood="understood",
     ),
     back="back to the page",
 )

@@ -18,6 +18,7 @@ from mobile.texts.shape import (
     StepTexts,
     StripTexts,
     Texts,
+    TroubleTexts,
     WordsTexts,
 )
 from tablesync.core.acts import Seat
@@ -230,6 +231,11 @@ GERMAN = Texts(
         check="Im Buch nachsehen",
         told="gemeldet",
         seen="gesehen",
+    ),
+    trouble=TroubleTexts(
+        head="NICHT EINGETRAGEN",
+        words=lambda why: f"Das Gerät speichert nicht: {why} Auf Papier weiter.",
+        understood="verstanden",
     ),
     back="zurück zur Seite",
 )

@@ -33,6 +33,7 @@ __all__ = [
     "StepTexts",
     "StripTexts",
     "Texts",
+    "TroubleTexts",
     "WordsTexts",
 ]
 
@@ -242,6 +243,15 @@ class NoticeTexts:
 
 
 @dataclass(frozen=True, slots=True)
+class TroubleTexts:
+    """The device can't do what it is for."""
+
+    head: str
+    words: Callable[[str], str]
+    understood: str
+
+
+@dataclass(frozen=True, slots=True)
 class Texts:
     """All texts of one language."""
 
@@ -259,5 +269,6 @@ class Texts:
     more: MoreTexts
     words: WordsTexts
     notices: NoticeTexts
+    trouble: TroubleTexts
     back: str
     """Back to the page of play."""

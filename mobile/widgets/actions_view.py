@@ -10,7 +10,7 @@ from kivy.properties import ObjectProperty
 from mobile.presenters.intents import Page, TurnTo
 from mobile.texts.english import ENGLISH
 from mobile.widgets.drawn import Drawn
-from mobile.widgets.ink import Box, fill, rule, write
+from mobile.widgets.ink import Box, rule, write
 from mobile.widgets.key import Key, Sign
 
 if TYPE_CHECKING:
@@ -90,7 +90,6 @@ class ActionsView(Drawn):
     def draw(self) -> None:
         """Draws the word between the arrow's ends, where there is room."""
         look = self.look
-        fill(look.margin.ground, self.box)
         rule(look.rule, (self.x, self.y), (self.x, self.top))
         if not self._is_low:
             words = self.texts.book.arrow

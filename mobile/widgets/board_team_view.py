@@ -10,7 +10,7 @@ from kivy.properties import BooleanProperty, ObjectProperty
 from mobile.texts.english import ENGLISH
 from mobile.widgets.board_keys import fit, print_legends, show
 from mobile.widgets.drawn import Drawn
-from mobile.widgets.ink import Align, Box, fill, rule, write
+from mobile.widgets.ink import Align, Box, rule, write
 from mobile.widgets.key import Key
 from mobile.widgets.swatch import draw_swatch
 
@@ -63,7 +63,6 @@ class BoardTeamView(Drawn):
         """Draws name and score, and what the next foul brings."""
         team: BoardTeam | None = self.model
         look = self.look
-        fill(look.page.ground, self.box)
         rule(look.rule, (self.right, self.y), (self.right, self.top))
         if team is None:
             return
@@ -75,10 +74,10 @@ class BoardTeamView(Drawn):
         right = score.x if self.narrow else head.right
         name = Box(left, head.y + dp(14), right - left, dp(26))
         colour = Box(left, head.y, right - left, dp(15))
-        write(look.page.ink, team.name, name, 20, align=Align.LEFT, bold=True)
-        write(look.soft.ink, team.words, colour, 13, align=Align.LEFT)
+        write(look.margin.ink, team.name, name, 20, align=Align.LEFT, bold=True)
+        write(look.margin_soft.ink, team.words, colour, 13, align=Align.LEFT)
         if self.narrow:
-            write(look.page.ink, str(team.score), score, 34, bold=True)
+            write(look.margin.ink, str(team.score), score, 34, bold=True)
         else:
             great = Box(inner.x, head.y - dp(SCORE_DP), inner.width, dp(SCORE_DP))
-            write(look.page.ink, str(team.score), great, 104, bold=True)
+            write(look.margin.ink, str(team.score), great, 104, bold=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from kivy.metrics import dp
-from kivy.properties import ObjectProperty
+from kivy.properties import BooleanProperty, ObjectProperty
 
 from mobile.presenters.cards import CardKind
 from mobile.presenters.intents import NextCard
@@ -23,11 +23,15 @@ __all__ = ["CardView"]
 KEY_DP, GAP_DP, FRAME_DP = 48.0, 8.0, 5.0
 HEAD_DP, TIGHT_HEAD_DP, TIGHT_DP = 24.0, 20.0, 450.0
 
+_SIGNS = {CardKind.FINDING: "≠", CardKind.NOTICE: "!", CardKind.TROUBLE: "X"}
+
 
 class CardView(Drawn):
     """One card, and the way to the next where there are several."""
 
     texts: Texts = ObjectProperty(ENGLISH)
+    numbered: bool = BooleanProperty(False)
+    """Each answer shows the digit of the keyboard that gives it."""
 
     def __init__(self, **kwargs: object) -> None:
         super().__init__(**kwargs)
@@ -50,6 +54,8 @@ class CardView(Drawn):
             self._answers = [
                 Key(label=label, intent=intent, text_dp=14) for label, intent in meant
             ]
+            for place, key in enumerate(self._answers, start=1):
+                key.legend = str(place) if self.numbered else ""
         inner = self._inner()
         keys = list(self._answers)
         left = inner.x
@@ -76,7 +82,6 @@ class CardView(Drawn):
         """Draws the head and the sentence."""
         card, look = self._card, self.look
         if card is None:
-            fill(look.margin.ground, self.box)
             words = self.texts.cards.none_open
             write(look.margin_soft.ink, words, self.box.inset(dp(12)), 14)
             rule(look.rule, (self.x, self.y), (self.x, self.top))
@@ -85,11 +90,11 @@ class CardView(Drawn):
         pair = look.notice if is_notice else look.mismatch
         body = look.notice if is_notice else look.page
         fill(pair.ground, self.box)
-        frame(look.line if is_notice else look.frame, self.box, FRAME_DP)
+        frame(look.line if is_notice else look.frame, self.box, width_dp=FRAME_DP)
         inner, is_tight = self._inner(), self._is_tight
         height = dp(TIGHT_HEAD_DP if is_tight else HEAD_DP)
         head = Box(inner.x, inner.top - height, inner.width, height)
-        words = f"{'!' if is_notice else '≠'}  {card.head}"
+        words = f"{_SIGNS[card.kind]}  {card.head}"
         size_dp = 16 if is_tight else 18
         write(pair.ink, words, head, size_dp, align=Align.LEFT, bold=True)
         foot = inner.y + dp(KEY_DP + GAP_DP / 2)

@@ -71,7 +71,7 @@ class CloseOutView(PageOfKeys):
         self, page: CloseOutPage, team: ClosingTeam, box: Box, line: float
     ) -> None:
         look = self.look
-        frame(look.line, box, 1.5)
+        frame(look.line, box, width_dp=1.5)
         head = Box(box.x, box.top - dp(HEAD_DP), box.width, dp(HEAD_DP))
         label, book, _, board = self._columns(head)
         draw_swatch(look, team.colour, Box(label.x, head.y + dp(8), dp(14), dp(28)))
@@ -90,7 +90,7 @@ class CloseOutView(PageOfKeys):
         is_off = compared.state is Agreement.MISMATCH
         pair = look.mismatch if is_off else look.page
         if is_off:
-            frame(look.frame, box, 3)
+            frame(look.frame, box, width_dp=3)
         write(pair.ink, compared.label, label, 17, align=Align.LEFT)
         write(pair.ink, compared.book, book, 24, bold=True)
         if compared.board:

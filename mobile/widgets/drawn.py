@@ -1,5 +1,6 @@
 """What every drawn widget is: a model in, an intent out, redrawn when either changes.
 
+What is not drawn on shows the margin's ground, with which the window is cleared.
 A widget never looks up another one: see `bubbling` for how a touch is heard of.
 """
 

@@ -62,7 +62,6 @@ class EntriesView(Drawn):
         """Draws the newest entry."""
         lines: tuple[EntryLine, ...] = self.model or ()
         look = self.look
-        fill(look.margin.ground, self.box)
         y = self.top - dp(KEY_DP + GAP_DP / 2)
         box = Box(self.x + dp(10), y, self._strike.x - self.x - dp(16), dp(KEY_DP))
         if lines:

@@ -36,17 +36,16 @@ def draw_foul_boxes(look: Theme, fouls: FoulBoxes, box: Box) -> None:
     width = (box.width - gap * (fouls.boxes - 1)) / fouls.boxes
     side = min(width, box.height, dp(24))
     left = box.x + (box.width - side * fouls.boxes - gap * (fouls.boxes - 1)) / 2
-    for place in range(fouls.boxes):
-        one = Box(
-            round(left + place * (side + gap)),
-            round(box.y + (box.height - side) / 2),
-            round(side),
-            round(side),
-        )
-        if place < len(fouls.letters):
-            fill(look.filled.ground, one)
-            size_dp = side / dp(1) * 0.62
-            write(look.filled.ink, fouls.letters[place], one, size_dp, bold=True)
-        else:
-            fill(look.page.ground, one)
-            frame(look.rule, one, 1)
+    y = round(box.y + (box.height - side) / 2)
+    places = [
+        Box(round(left + place * (side + gap)), y, round(side), round(side))
+        for place in range(fouls.boxes)
+    ]
+    written = places[: len(fouls.letters)]
+    empty = places[len(fouls.letters) :]
+    fill(look.filled.ground, *written)
+    fill(look.page.ground, *empty)
+    frame(look.rule, *empty, width_dp=1)
+    size_dp = side / dp(1) * 0.62
+    for one, letter in zip(written, fouls.letters, strict=True):
+        write(look.filled.ink, letter, one, size_dp, bold=True)

@@ -81,23 +81,48 @@ class Box(NamedTuple):
         return Box(self.x + by, self.y + by, self.width - 2 * by, self.height - 2 * by)
 
 
-def fill(colour: Colour, box: Box) -> None:
-    """Fills a box."""
+def fill(colour: Colour, *boxes: Box) -> None:
+    """Fills boxes; all of them are one stroke, so many cost no more than one."""
     Color(*colour.rgba)
-    Rectangle(pos=(box.x, box.y), size=(box.width, box.height))
+    if len(boxes) == 1:
+        (box,) = boxes
+        Rectangle(pos=(box.x, box.y), size=(box.width, box.height))
+    elif boxes:
+        _quads(boxes)
 
 
-def frame(colour: Colour, box: Box, width_dp: float = 2.0) -> None:
-    """Draws a box's frame, within the box."""
+def frame(colour: Colour, *boxes: Box, width_dp: float = 2.0) -> None:
+    """Draws the frames of boxes, within the boxes; all of them are one stroke."""
     width = max(1.0, round(dp(width_dp)))
     Color(*colour.rgba)
-    for side in (
-        Box(box.x, box.y, box.width, width),
-        Box(box.x, box.top - width, box.width, width),
-        Box(box.x, box.y, width, box.height),
-        Box(box.right - width, box.y, width, box.height),
-    ):
-        Rectangle(pos=(side.x, side.y), size=(side.width, side.height))
+    sides = [
+        side
+        for box in boxes
+        for side in (
+            Box(box.x, box.y, box.width, width),
+            Box(box.x, box.top - width, box.width, width),
+            Box(box.x, box.y, width, box.height),
+            Box(box.right - width, box.y, width, box.height),
+        )
+    ]
+    if sides:
+        _quads(sides)
+
+
+def _quads(boxes: Sequence[Box]) -> None:
+    vertices: list[float] = []
+    indices: list[int] = []
+    for box in boxes:
+        first = len(vertices) // 4
+        for x, y in (
+            (box.x, box.y),
+            (box.right, box.y),
+            (box.right, box.top),
+            (box.x, box.top),
+        ):
+            vertices += (x, y, 0.0, 0.0)
+        indices += (first, first + 1, first + 2, first, first + 2, first + 3)
+    Mesh(vertices=vertices, indices=indices, mode="triangles")
 
 
 def rule(colour: Colour, start: tuple[float, float], end: tuple[float, float]) -> None:
@@ -170,7 +195,8 @@ def write(
     """Writes one line into a box, as large as asked for or as large as fits."""
     if not text:
         return
-    texture = _fitted(text, size_dp, box.width, bold)
+    sizes = (dp(size_dp), dp(LEAST_TEXT_DP))
+    texture = _fitted(text, sizes, box.width, bold)
     width, height = texture.size
     x = box.x + (box.width - width) * align.value
     y = box.y + (box.height - height) / 2
@@ -197,7 +223,7 @@ def write_lines(
 
     What does not fit ends in three dots.
     """
-    texture = _paragraph(text, size_dp, (int(box.width), int(box.height)), bold)
+    texture = _paragraph(text, dp(size_dp), (int(box.width), int(box.height)), bold)
     width, height = texture.size
     Color(*colour.rgba)
     pos = (round(box.x), round(box.top - height))
@@ -213,14 +239,16 @@ def _texture(text: str, size: float, bold: bool) -> Any:
 
 
 @lru_cache(maxsize=4096)
-def _fitted(text: str, size_dp: float, width: float, bold: bool) -> Any:
-    texture = _texture(text, dp(size_dp), bold)
+def _fitted(text: str, sizes: tuple[float, float], width: float, bold: bool) -> Any:
+    """The text at the size asked for, or smaller to fit, or shortened at the least."""
+    size, least = sizes
+    texture = _texture(text, size, bold)
     if texture.width <= width:
         return texture
-    size = max(dp(LEAST_TEXT_DP), dp(size_dp) * width / texture.width)
+    size = max(least, size * width / texture.width)
     texture = _texture(text, size, bold)
-    while texture.width > width and size > dp(LEAST_TEXT_DP):
-        size = max(dp(LEAST_TEXT_DP), size - dp(0.5))
+    while texture.width > width and size > least:
+        size = max(least, size - 0.5)
         texture = _texture(text, size, bold)
     while texture.width > width and len(text) > 1:
         text = text[:-1]
@@ -229,13 +257,13 @@ def _fitted(text: str, size_dp: float, width: float, bold: bool) -> Any:
 
 
 @lru_cache(maxsize=256)
-def _paragraph(text: str, size_dp: float, size: tuple[int, int], bold: bool) -> Any:
+def _paragraph(text: str, asked: float, size: tuple[int, int], bold: bool) -> Any:
     width, height = size
     for smaller in (1.0, 0.93, 0.87, 0.8):
-        texture = _lines(text, dp(size_dp * smaller), (width, None), bold)
+        texture = _lines(text, asked * smaller, (width, None), bold)
         if texture.height <= height:
             return texture
-    return _lines(text, dp(size_dp * 0.8), (width, height), bold)
+    return _lines(text, asked * 0.8, (width, height), bold)
 
 
 def _lines(

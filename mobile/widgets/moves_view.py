@@ -11,7 +11,7 @@ from mobile.presenters.intents import Back
 from mobile.texts.english import ENGLISH
 from mobile.widgets.drawn import Drawn
 from mobile.widgets.foul_key import draw_foul_boxes
-from mobile.widgets.ink import Align, Box, fill, write
+from mobile.widgets.ink import Align, Box, write
 from mobile.widgets.key import Key
 
 if TYPE_CHECKING:
@@ -76,7 +76,6 @@ class MovesView(Drawn):
         """Draws what has been picked, and the heads of the columns."""
         moves: Moves | None = self.model
         look, texts = self.look, self.texts.book
-        fill(look.margin.ground, self.box)
         if moves is None:
             return
         words = Box(

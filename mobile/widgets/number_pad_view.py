@@ -8,7 +8,7 @@ from kivy.metrics import dp
 
 from mobile.widgets.board_keys import show
 from mobile.widgets.drawn import Drawn
-from mobile.widgets.ink import Box, fill, write
+from mobile.widgets.ink import Box, write
 from mobile.widgets.key import Key
 
 if TYPE_CHECKING:
@@ -64,8 +64,7 @@ class NumberPadView(Drawn):
     def draw(self) -> None:
         """Draws what has been typed."""
         pad: NumberPad | None = self.model
-        fill(self.look.page.ground, self.box)
         if pad is not None:
             grid, height = self._grid()
             typed = Box(grid.x, grid.top - height, grid.width, height)
-            write(self.look.page.ink, pad.typed, typed, 52, bold=True)
+            write(self.look.margin.ink, pad.typed, typed, 52, bold=True)

@@ -87,7 +87,8 @@ class PlayerRowView(Drawn):
         if row is None:
             return
         pair = self._pair(row)
-        fill(pair.ground, self.box)
+        if pair is look.bench:
+            fill(pair.ground, self.box)
         fill(look.rule, Box(self.x, self.y, self.width, max(1.0, round(dp(1)))))
         text_dp = min(15.0, self.height / dp(1) * 0.62)
         if row.keys is None:
@@ -103,7 +104,7 @@ class PlayerRowView(Drawn):
 
     def _pair(self, row: PlayerRow) -> Pair:
         is_plain = row.on_court or row.keys is not None
-        return self.look.page if is_plain else self.look.bench
+        return self.look.margin if is_plain else self.look.bench
 
     def _draw_name_and_periods(self, row: PlayerRow, text_dp: float) -> None:
         pair = self._pair(row)
@@ -121,14 +122,14 @@ class PlayerRowView(Drawn):
     def _draw_periods(self, periods: tuple[PeriodBox, ...], x: float) -> None:
         look = self.look
         width = dp(PERIODS_DP) / len(periods)
-        side = min(dp(BOX_DP), width - dp(2), self.height - dp(6))
-        for place, period in enumerate(periods):
-            box = Box(x + place * width, self.y + (self.height - side) / 2, side, side)
-            fill(look.page.ground, box)
+        side = round(min(dp(BOX_DP), width - dp(2), self.height - dp(6)))
+        y = round(self.y + (self.height - side) / 2)
+        boxes = [Box(round(x + n * width), y, side, side) for n in range(len(periods))]
+        fill(look.page.ground, *boxes)
+        frame(look.rule, *boxes, width_dp=1)
+        for period, box in zip(periods, boxes, strict=True):
             if period.current:
-                frame(look.line, box, 2)
-            else:
-                frame(look.rule, box, 1)
+                frame(look.line, box, width_dp=2)
             match period.mark:
                 case PeriodMark.FULL:
                     slash(look.page.ink, box)
@@ -152,9 +153,10 @@ class NumberKey(Key):
         row: PlayerRow | None = self.model
         if row is None:
             return
-        pair = self.look.filled if self.pressed else self.look.page
+        pair = self.look.filled if self.pressed else self.look.margin
         box = self.box.inset(dp(2))
-        fill(pair.ground, box)
+        if self.pressed:
+            fill(pair.ground, box)
         write(pair.ink, row.number, box, 24, bold=True)
         if row.out:
             slash(pair.ink, box.inset(dp(6)), 2)

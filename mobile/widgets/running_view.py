@@ -8,7 +8,7 @@ from kivy.metrics import dp
 
 from mobile.presenters.running_score import ScoreMark
 from mobile.widgets.drawn import Drawn
-from mobile.widgets.ink import Align, Box, dot, fill, ring, rule, slash, write
+from mobile.widgets.ink import Align, Box, dot, fill, ring, slash, write
 
 if TYPE_CHECKING:
     from mobile.presenters.running_score import RunningBox
@@ -24,17 +24,22 @@ class RunningView(Drawn):
     def draw(self) -> None:
         """Draws the strip."""
         boxes: tuple[RunningBox, ...] = self.model or ()
-        fill(self.look.margin.ground, self.box)
-        rule(self.look.line, (self.x, self.top), (self.right, self.top))
+        look = self.look
+        fill(look.line, Box(self.x, self.top - dp(1), self.width, dp(1)))
         count = min(len(boxes), max(1, int(self.width / dp(BOX_DP))))
         width = self.width / count if count else 0.0
-        for place, box in enumerate(boxes[len(boxes) - count :]):
-            x = self.x + place * width
-            self._draw_box(box, Box(x, self.y, width, self.height))
+        shown = boxes[len(boxes) - count :]
+        places = [
+            Box(self.x + place * width, self.y, width, self.height)
+            for place in range(count)
+        ]
+        thin = max(1.0, dp(1))
+        fill(look.rule, *(Box(b.right - thin, b.y, thin, b.height) for b in places))
+        for box, place in zip(shown, places, strict=True):
+            self._draw_box(box, place)
 
     def _draw_box(self, running: RunningBox, box: Box) -> None:
         look = self.look
-        rule(look.rule, (box.right, box.y), (box.right, box.top))
         is_reached = running.mark is not ScoreMark.OPEN
         pair = look.margin if is_reached else look.margin_soft
         total = Box(box.x, box.y + dp(14), box.width, box.height - dp(16))

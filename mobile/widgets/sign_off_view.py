@@ -113,5 +113,5 @@ class SignOffView(PageOfKeys):
         write(look.soft.ink, line.words, words, 14, align=Align.LEFT)
         if line.signed:
             mark = Box(row.right - dp(40), row.y + dp(14), dp(28), dp(28))
-            frame(look.line, mark, 1.5)
+            frame(look.line, mark, width_dp=1.5)
             write(look.page.ink, "x", mark, 18, bold=True)

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 __all__ = ["StripView"]
 
-FRAME_DP = 4.0
+FRAME_DP, TIGHT_FRAME_DP = 4.0, 2.5
 COUNTED_MOST = 4
 """The cells of score and team fouls."""
 SHARES = (1.0, 1.0, 1.0, 1.0, 0.75, 0.9, 0.9, 1.35, 1.1)
@@ -31,7 +31,6 @@ class StripView(Drawn):
 
     def draw(self) -> None:
         """Draws every cell."""
-        fill(self.look.margin.ground, self.box)
         strip: Strip | None = self.model
         if strip is not None:
             *boxes, last = self._boxes(len(strip.cells) + 1)
@@ -78,7 +77,9 @@ class StripView(Drawn):
         look = self.look
         if state is Agreement.MISMATCH:
             fill(look.mismatch.ground, box)
-            frame(look.frame, box, FRAME_DP)
+            frame(
+                look.frame, box, width_dp=TIGHT_FRAME_DP if self.rows == 2 else FRAME_DP
+            )
             return look.mismatch
         if state is Agreement.SETTLING:
             hatch(look.settling.ground, box)

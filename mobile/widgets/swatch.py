@@ -21,4 +21,4 @@ def draw_swatch(look: Theme, name: str, box: Box) -> None:
         hatch(look.rule, box)
     else:
         fill(colour, box)
-    frame(look.line, box, 1.5)
+    frame(look.line, box, width_dp=1.5)

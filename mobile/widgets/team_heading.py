@@ -109,7 +109,6 @@ class TeamHeading(Drawn):
         """Draws the name where there is room, and the team fouls as boxes."""
         sheet: TeamSheet | None = self.model
         look = self.look
-        fill(look.margin.ground, self.box)
         rule(look.line, (self.x, self.y), (self.right, self.y))
         if sheet is None:
             return
@@ -148,7 +147,7 @@ class TimeOutKey(Key):
         left = face.x + (face.width - width * len(boxes)) / 2
         for place, box in enumerate(boxes):
             one = Box(left + place * width, face.y, width, dp(22)).inset(dp(1.5))
-            frame(pair.ink, one, 2 if box.too_many else 1)
+            frame(pair.ink, one, width_dp=2 if box.too_many else 1)
             write(pair.ink, box.label, one, 11)
             if box.struck:
                 slash(pair.ink, one)
@@ -170,9 +169,9 @@ def draw_team_fouls(look: Theme, boxes: tuple[FoulBox, ...], box: Box) -> None:
         y = box.top - (row + 1) * height
         one = Box(left + column * width, y, width, height).inset(dp(1.5))
         if foul.heavy:
-            frame(look.line, one, 2.5)
+            frame(look.line, one, width_dp=2.5)
         else:
-            frame(look.rule, one, 1)
+            frame(look.rule, one, width_dp=1)
         pair = look.margin_soft if foul.struck else look.margin
         write(pair.ink, foul.label, one, 12, bold=foul.heavy)
         if foul.struck:

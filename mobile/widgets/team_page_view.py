@@ -121,6 +121,5 @@ class TeamPageView(Drawn):
 
     def draw(self) -> None:
         """Draws the page's ground and its edge."""
-        fill(self.look.margin.ground, self.box)
         edge = dp(EDGE_DP)
         fill(self.look.line, Box(self.right - edge, self.y, edge, self.height))

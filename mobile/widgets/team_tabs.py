@@ -9,7 +9,7 @@ from kivy.properties import ObjectProperty
 
 from mobile.presenters.intents import ShowTeam
 from mobile.widgets.drawn import Drawn
-from mobile.widgets.ink import Align, Box, fill, write
+from mobile.widgets.ink import Align, Box, write
 from mobile.widgets.key import Key
 from mobile.widgets.swatch import draw_swatch
 
@@ -49,7 +49,6 @@ class TeamTabs(Drawn):
 
     def draw(self) -> None:
         """Draws the ground."""
-        fill(self.look.margin.ground, self.box)
 
 
 class TabKey(Key):

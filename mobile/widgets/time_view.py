@@ -101,7 +101,6 @@ class TimeView(Drawn):
         """Draws period, time, and the timer that runs beside the clock."""
         board: ClockBoard | None = self.model
         look = self.look
-        fill(look.page.ground, self.box)
         rule(look.rule, (self.right, self.y), (self.right, self.top))
         if board is None:
             return
@@ -112,15 +111,19 @@ class TimeView(Drawn):
         else:
             face = Box(inner.x, great.top, inner.width, inner.top - great.top)
             words = Box(inner.x, self._left.y, inner.width, self._left.height)
-            write(look.soft.ink, self.texts.clock.arrow, words, 15)
+            write(look.margin_soft.ink, self.texts.clock.arrow, words, 15)
         period_height = dp(20 if self.narrow else PERIOD_DP)
         period = Box(face.x, face.top - period_height, face.width, period_height)
-        write(look.page.ink, board.period, period, 14 if self.narrow else 22)
+        write(look.margin.ink, board.period, period, 14 if self.narrow else 22)
         time = Box(face.x, face.y, face.width, period.y - face.y)
         if board.timer is not None:
             time = self._draw_timer(board.timer, time)
         write(
-            look.page.ink, board.time, time, min(190.0, time.height / dp(1)), bold=True
+            look.margin.ink,
+            board.time,
+            time,
+            min(190.0, time.height / dp(1)),
+            bold=True,
         )
 
     def _draw_timer(self, timer: Timer, box: Box) -> Box:
@@ -129,11 +132,11 @@ class TimeView(Drawn):
         height = dp(22 if self.narrow else TIMER_DP)
         foot = Box(box.x, box.y, box.width, height)
         words = f"{timer.title}  {timer.text}"
-        pair = look.page
+        pair = look.margin
         if timer.signal is not None:
             signal = texts.over if timer.signal is Signal.END else texts.warning
             words, pair = f"{words}  {signal}", look.notice
             fill(pair.ground, foot)
-            frame(look.line, foot, 3)
+            frame(look.line, foot, width_dp=3)
         write(pair.ink, words, foot.inset(dp(4)), 14 if self.narrow else 26, bold=True)
         return Box(box.x, foot.top, box.width, box.top - foot.top)

@@ -25,12 +25,14 @@ def _why_no_window() -> str | None:
 
 
 @pytest.fixture(scope="session")
-def one_window() -> TestWindow:
+def one_window() -> Iterator[TestWindow]:
     """The window of this run."""
     why = _why_no_window()
     if why is not None:
         pytest.skip(why)
-    return open_window()
+    window = open_window()
+    yield window
+    window.close()
 
 
 @pytest.fixture

@@ -8,13 +8,17 @@ from tablesync.core.acts import (
     Charged,
     ClockStart,
     ClockStop,
+    ClosePeriod,
     Foul,
     FreeThrow,
     OpenPeriod,
     Points,
+    Protest,
     Seat,
     SetClock,
     Side,
+    Signer,
+    SignOff,
     Substitution,
     TeamFoul,
     TimeOut,
@@ -24,7 +28,16 @@ from tablesync.core.sheet import GameSheet, Official, Player, Team
 from tablesync.core.tally import PerSide
 from tests.mobile.table import FakeTable
 
-__all__ = ["SHEET", "agreed", "mismatch", "settling"]
+__all__ = [
+    "SHEET",
+    "agreed",
+    "mismatch",
+    "notice",
+    "running",
+    "settling",
+    "signed",
+    "time_out",
+]
 
 
 def _team(name: str, colour: str, coach: str, players: str) -> Team:
@@ -137,4 +150,45 @@ def mismatch() -> FakeTable:
     table.wait(60_000)
     table.enter(Seat.BOOK, _personal(HOME, "21"))
     table.wait(3_000)
+    return table
+
+
+def notice() -> FakeTable:
+    """A player has had his fifth foul, which the referees must be told."""
+    table = agreed()
+    for _ in range(2):
+        _foul(table, AWAY, "10")
+    table.wait(500)
+    return table
+
+
+def running() -> FakeTable:
+    """The clock runs, in the last minute of the quarter."""
+    table = agreed()
+    table.enter(Seat.CLOCK, SetClock(48_700), ClockStart())
+    table.wait(5_200)
+    return table
+
+
+def time_out() -> FakeTable:
+    """A time-out, at the moment of its warning signal."""
+    table = agreed()
+    table.both(TimeOut(AWAY, TimeOutLength.FULL), TimeOut(AWAY, TimeOutLength.FULL))
+    table.wait(49_500)
+    return table
+
+
+def signed() -> FakeTable:
+    """The game is over, and all but the referee have signed."""
+    table = agreed()
+    table.both(ClosePeriod(2), ClosePeriod(2))
+    for period in (3, 4):
+        table.both(OpenPeriod(period), OpenPeriod(period))
+        _goal(table, HOME, "4")
+        _goal(table, AWAY, "22", 3)
+        table.both(ClosePeriod(period), ClosePeriod(period))
+    table.enter(Seat.BOOK, SignOff(Signer.SCORER, "I. Wetherby"))
+    table.enter(Seat.CLOCK, SignOff(Signer.TIMER, "R. Salter"))
+    table.enter(Seat.BOOK, Protest(AWAY, "The last time-out was not granted."))
+    table.wait(500)
     return table

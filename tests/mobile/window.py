@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import asyncio
 import os
+import time
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -16,7 +18,7 @@ __all__ = ["TestWindow", "open_window"]
 
 FRAMES_TO_SETTLE = 6
 """Layouts within layouts need some frames until everything is in its place."""
-MOST_FRAMES = 20_000
+PATIENCE_S = 10.0
 
 
 def open_window() -> TestWindow:
@@ -58,6 +60,12 @@ class TestWindow:
         self._loop = EventLoop
         self._window = EventLoop.window
         self._touches = 0
+        self.loop = asyncio.new_event_loop()
+        """For what has to be awaited between two frames."""
+
+    def close(self) -> None:
+        """Ends the loop; the window ends with the process."""
+        self.loop.close()
 
     def show(self, widget: Any, size: tuple[int, int]) -> None:
         """Shows a widget that fills a window of this size."""
@@ -84,11 +92,10 @@ class TestWindow:
 
     def until(self, is_so: Callable[[], bool]) -> None:
         """Lets frames pass until something is so."""
-        for _ in range(MOST_FRAMES):
-            if is_so():
-                return
+        give_up_s = time.monotonic() + PATIENCE_S
+        while not is_so():
+            assert time.monotonic() < give_up_s, "it never came to be so"
             self._loop.idle()
-        raise AssertionError("it never came to be so")
 
     def picture(self) -> npt.NDArray[np.uint8]:
         """What the window shows, row by row from the top."""
@@ -138,19 +145,20 @@ class TestWindow:
         self.up(touch)
         self.frames(2)
 
-    def key(self, name: str) -> None:
-        """Presses a key of the keyboard."""
-        code = _CODES.get(name, ord(name[0]))
-        self._window.dispatch("on_key_down", code, 0, name, [])
-        self._window.dispatch("on_key_up", code, 0)
-        self.frames(2)
+    def code_of(self, name: str) -> int:
+        """The code of a key of the keyboard by its name."""
+        from kivy.core.window import Keyboard
 
+        return int(Keyboard.keycodes[name])
 
-_CODES = {
-    "spacebar": 32,
-    "backspace": 8,
-    "enter": 13,
-    "escape": 27,
-    "left": 276,
-    "right": 275,
-}
+    def count_touches_once(self) -> Any:
+        """Puts between devices and widgets what stands there in the program."""
+        from mobile.touch_input import TouchInput
+
+        sieve = TouchInput(tuple(self._window.size))
+        self._loop.add_postproc_module(sieve)
+        return sieve
+
+    def stop_counting(self, sieve: Any) -> None:
+        """Takes it away again."""
+        self._loop.remove_postproc_module(sieve)

@@ -1,0 +1,137 @@
+"""One seat at work: what it holds and what has been begun, apart from any drawing.
+
+A touch changes the desk at once. What it enters waits in a queue, in order, until it is
+on this device's disk; the network is never waited for.
+"""
+
+from __future__ import annotations
+
+import asyncio
+from typing import TYPE_CHECKING, Protocol, get_args
+
+from mobile.presenters.book_screen import BookScreen, book_screen
+from mobile.presenters.clock_screen import ClockScreen, clock_screen
+from mobile.presenters.cues import Cue, CueWatch
+from mobile.presenters.desk import Desk, touched
+from mobile.presenters.intents import SettingIntent
+from mobile.presenters.seat_view import Link, SeatView
+from mobile.settings import Settings, changed
+from tablesync.core.acts import Seat, Shown
+from tablesync.errors import TableSyncError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from mobile.presenters.intents import Intent
+    from tablesync.core.acts import Act
+    from tablesync.core.entries import Entry
+    from tablesync.core.game import Game
+
+__all__ = ["SeatSession", "SeatShell"]
+
+
+class SeatSession(Protocol):
+    """What a seat needs of the device that it sits at."""
+
+    @property
+    def game(self) -> Game:
+        """The game as this device holds it."""
+
+    @property
+    def seat(self) -> Seat:
+        """Where the device sits."""
+
+    def table_ms(self) -> int:
+        """The table time now."""
+
+    def link(self) -> Link:
+        """How the device stands with the others."""
+
+    async def enter(self, act: Act) -> Entry:
+        """Puts an act on record; returns once it is on this device's disk.
+
+        Raises:
+            TableSyncError: it could not be put on record.
+        """
+
+
+class SeatShell:
+    """A seat's screen as values, and what becomes of the touches on it."""
+
+    def __init__(self, session: SeatSession, settings: Settings) -> None:
+        self.settings = settings
+        self.desk = Desk(team=settings.left)
+        self._session = session
+        self._trouble = ""
+        self._acts: asyncio.Queue[Act] = asyncio.Queue()
+        self._cues = CueWatch()
+        self._shown: set[str] = {
+            entry.act.subject
+            for entry in session.game.history
+            if entry.seat is session.seat and isinstance(entry.act, Shown)
+        }
+
+    @property
+    def seat(self) -> Seat:
+        """The seat."""
+        return self._session.seat
+
+    async def settled(self) -> None:
+        """Returns once everything that was touched has been entered."""
+        await self._acts.join()
+
+    def view(self) -> SeatView:
+        """The game and the moment."""
+        session = self._session
+        return SeatView(
+            session.game,
+            session.seat,
+            session.table_ms(),
+            session.link(),
+            self.settings.left,
+            self.settings.language.texts,
+            self._trouble,
+        )
+
+    def screen(self) -> BookScreen | ClockScreen:
+        """What is to be drawn now."""
+        view = self.view()
+        if self.seat is Seat.CLOCK:
+            return clock_screen(view, self.desk)
+        return book_screen(view, self.desk)
+
+    def touch(self, intent: Intent) -> None:
+        """Does what a touch means; what it enters is entered by `work`."""
+        if isinstance(intent, get_args(SettingIntent)):
+            self.settings = changed(self.settings, intent)
+            return
+        step = touched(self.desk, intent, self._session.game.book.pages)
+        self.desk = step.desk
+        self._trouble = ""
+        for act in step.acts:
+            self._acts.put_nowait(act)
+
+    def attend(self, screen: BookScreen | ClockScreen) -> tuple[Cue, ...]:
+        """Notes for the record what the official is shown, and tells what to sound."""
+        if screen.cards and screen.cards[0].is_recorded:
+            first = screen.cards[0]
+            if first.subject not in self._shown:
+                self._shown.add(first.subject)
+                self._acts.put_nowait(Shown(first.subject, first.text))
+        timer = screen.board.timer if isinstance(screen, ClockScreen) else None
+        return self._cues.after(screen.cards, timer)
+
+    async def work(self, entered: Callable[[], None]) -> None:
+        """Enters what is touched, one after the other, until it is cancelled.
+
+        Args:
+            entered: called after each act, when the screen can show it.
+        """
+        while True:
+            act = await self._acts.get()
+            try:
+                await self._session.enter(act)
+            except TableSyncError as error:
+                self._trouble = str(error)
+            self._acts.task_done()
+            entered()

@@ -1,0 +1,200 @@
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from mobile.presenters.intents import BeginSubstitution, Enter, Pick, TurnTo
+from mobile.presenters.intents import Page as PageOf
+from tablesync.core.acts import (
+    Arrow,
+    Basket,
+    Charged,
+    ClosePeriod,
+    Foul,
+    FreeThrow,
+    OpenPeriod,
+    Seat,
+    Side,
+    Strike,
+    Substitution,
+    TimeOut,
+    TimeOutLength,
+)
+from tests.mobile import scenes
+from tests.mobile.seat_on_screen import SeatOnScreen
+from tests.mobile.table import FakeTable
+
+if TYPE_CHECKING:
+    from tests.mobile.window import TestWindow
+
+pytestmark = pytest.mark.screens
+
+TABLET, PHONE = (1280, 800), (360, 640)
+SIZES = pytest.mark.parametrize("size", [TABLET, PHONE], ids=["tablet", "phone"])
+HOME = Side.HOME
+
+
+@SIZES
+@pytest.mark.parametrize(
+    "act",
+    [
+        Basket(HOME, "4", 2),
+        Basket(HOME, "21", 3),
+        FreeThrow(HOME, "11", made=True),
+        FreeThrow(HOME, "11", made=False),
+        Foul(HOME, "5", Charged.PLAYER, "personal"),
+        TimeOut(HOME, TimeOutLength.FULL),
+        Arrow(HOME),
+    ],
+    ids=lambda act: type(act).__name__,
+)
+def test_one_touch_where_the_pencil_would_go_enters_the_act(
+    window: TestWindow, act: Basket | Foul | FreeThrow, size: tuple[int, int]
+) -> None:
+    book = SeatOnScreen(window, scenes.agreed(), Seat.BOOK, size)
+    book.touch(book.key(Enter((act,))))
+    assert book.acts() == [act]
+
+
+@SIZES
+def test_a_substitution_is_two_touches(
+    window: TestWindow, size: tuple[int, int]
+) -> None:
+    book = SeatOnScreen(window, scenes.agreed(), Seat.BOOK, size)
+    book.touch(book.key(BeginSubstitution(HOME, "4")))
+    book.touch(book.key(Pick(HOME, "7")))
+    assert book.acts() == [Substitution(HOME, ("7",), ("4",))]
+    assert book.key(Enter((Basket(HOME, "7", 2),)))
+
+
+@SIZES
+def test_a_long_press_asks_for_the_kind_and_the_next_touch_gives_it(
+    window: TestWindow, size: tuple[int, int]
+) -> None:
+    book = SeatOnScreen(window, scenes.agreed(), Seat.BOOK, size)
+    personal = Enter((Foul(HOME, "4", Charged.PLAYER, "personal"),))
+    technical = Foul(HOME, "4", Charged.PLAYER, "technical")
+    finger = window.down(book.key(personal).center)
+    window.until(lambda: book.shell.desk.kind_of is not None)
+    window.up(finger)
+    window.frames(2)
+    assert book.acts() == []
+    book.touch(book.key(Enter((technical,))))
+    assert book.acts() == [technical]
+
+
+def test_a_key_answers_the_finger_before_it_is_lifted(window: TestWindow) -> None:
+    book = SeatOnScreen(window, scenes.agreed(), Seat.BOOK)
+    key = book.key(Enter((Basket(HOME, "4", 2),)))
+    before = window.picture()
+    finger = window.down(key.center)
+    window.frames(2)
+    assert key.pressed
+    during = window.picture()
+    window.up(finger)
+    book.settle()
+    x, y = (round(value) for value in key.pos)
+    rows = slice(800 - y - round(key.height), 800 - y)
+    columns = slice(x, x + round(key.width))
+    assert (before[rows, columns] != during[rows, columns]).mean() > 0.5
+
+
+def test_a_finger_that_slides_off_has_entered_nothing(window: TestWindow) -> None:
+    book = SeatOnScreen(window, scenes.agreed(), Seat.BOOK)
+    finger = window.down(book.key(Enter((Basket(HOME, "4", 2),))).center)
+    window.frames(2)
+    finger.sx, finger.sy = 0.99, 0.01
+    window.up(finger)
+    book.settle()
+    assert book.acts() == []
+
+
+def test_the_last_entry_is_struck_and_restored_with_one_touch_each(
+    window: TestWindow,
+) -> None:
+    table = scenes.agreed()
+    book = SeatOnScreen(window, table, Seat.BOOK)
+    book.touch(book.key(Enter((Basket(HOME, "4", 2),))))
+    score = table.game.book.tally.score.home
+    book.touch(book.labelled("strike"))
+    assert table.game.book.tally.score.home == score - 2
+    book.touch(book.labelled("restore"))
+    assert table.game.book.tally.score.home == score
+
+
+def test_a_wrong_player_is_amended_by_entering_it_anew(window: TestWindow) -> None:
+    table = scenes.agreed()
+    book = SeatOnScreen(window, table, Seat.BOOK)
+    book.touch(book.key(Enter((Basket(HOME, "4", 2),))))
+    book.touch(book.labelled("amend"))
+    book.touch(book.key(Enter((Basket(HOME, "11", 2),))))
+    wrong, strike, right = book.acts()
+    assert (wrong, right) == (Basket(HOME, "4", 2), Basket(HOME, "11", 2))
+    assert isinstance(strike, Strike)
+
+
+@SIZES
+def test_the_key_of_a_card_puts_the_book_right(
+    window: TestWindow, size: tuple[int, int]
+) -> None:
+    table = scenes.mismatch()
+    book = SeatOnScreen(window, table, Seat.BOOK, size)
+    finding = table.game.open_findings()[0]
+    book.settle()
+    assert finding.id in book.shown()
+    book.touch(book.labelled("strike +2 Kestrel Park"))
+    assert finding.id not in [one.id for one in table.game.open_findings()]
+
+
+def test_a_quarter_is_closed_on_its_page_and_the_next_one_opened(
+    window: TestWindow,
+) -> None:
+    table = FakeTable(scenes.SHEET)
+    book = SeatOnScreen(window, table, Seat.BOOK)
+    book.touch(book.labelled("open 1st quarter"))
+    book.touch(book.labelled("end 1st quarter"))
+    book.touch(book.labelled("close the 1st quarter"))
+    book.touch(book.labelled("open 2nd quarter"))
+    assert book.acts() == [OpenPeriod(1), ClosePeriod(1), OpenPeriod(2)]
+
+
+def test_turning_the_window_keeps_what_has_been_begun(window: TestWindow) -> None:
+    book = SeatOnScreen(window, scenes.agreed(), Seat.BOOK, TABLET)
+    book.touch(book.key(BeginSubstitution(HOME, "4")))
+    window.resize(PHONE)
+    assert book.shell.desk.picked == ("4",)
+    book.touch(book.key(Pick(HOME, "7")))
+    window.resize(TABLET)
+    assert book.acts() == [Substitution(HOME, ("7",), ("4",))]
+    assert book.key(TurnTo(PageOf.MORE))
+
+
+def test_ten_quick_touches_of_one_device_give_ten_entries(window: TestWindow) -> None:
+    book = SeatOnScreen(window, scenes.agreed(), Seat.BOOK)
+    key = book.key(Enter((Basket(HOME, "4", 2),)))
+    sieve = window.count_touches_once()
+    for _ in range(10):
+        finger = window.down(key.center)
+        window.up(finger)
+        window.frames(1)
+    window.stop_counting(sieve)
+    book.settle()
+    assert book.acts() == [Basket(HOME, "4", 2)] * 10
+
+
+def test_five_touches_that_are_reported_twice_give_five_entries(
+    window: TestWindow,
+) -> None:
+    book = SeatOnScreen(window, scenes.agreed(), Seat.BOOK)
+    key = book.key(Enter((Basket(HOME, "4", 2),)))
+    sieve = window.count_touches_once()
+    for _ in range(5):
+        fingers = [window.down(key.center, device) for device in ("touch", "mouse")]
+        for finger in fingers:
+            window.up(finger)
+        window.frames(1)
+    window.stop_counting(sieve)
+    book.settle()
+    assert book.acts() == [Basket(HOME, "4", 2)] * 5
+    assert sieve.doubles == 5

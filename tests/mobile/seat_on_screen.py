@@ -1,0 +1,128 @@
+"""A seat's screen in the window, with a table behind it that loses nothing."""
+
+from __future__ import annotations
+
+import asyncio
+from typing import TYPE_CHECKING, Any
+
+from mobile.presenters.seat_view import Link
+from mobile.seat_shell import SeatShell
+from mobile.settings import Settings
+from tablesync.core.acts import Answered, Shown
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from mobile.presenters.cues import Cue
+    from mobile.presenters.intents import Intent
+    from tablesync.core.acts import Act, Seat
+    from tablesync.core.entries import Entry
+    from tablesync.core.game import Game
+    from tests.mobile.table import FakeTable
+    from tests.mobile.window import TestWindow
+
+__all__ = ["FakeSession", "SeatOnScreen"]
+
+
+class FakeSession:
+    """A seat of a fake table: what is entered is held at once."""
+
+    def __init__(self, table: FakeTable, seat: Seat) -> None:
+        self._table = table
+        self._seat = seat
+        self.silent_ms = 0
+        """For how long the partner has not been heard."""
+        self.entered: list[Act] = []
+
+    @property
+    def game(self) -> Game:
+        return self._table.game
+
+    @property
+    def seat(self) -> Seat:
+        return self._seat
+
+    def table_ms(self) -> int:
+        return self._table.now_ms
+
+    def link(self) -> Link:
+        return Link(
+            connected=True, heard_ms=self._table.now_ms - self.silent_ms, to_send=0
+        )
+
+    async def enter(self, act: Act) -> Entry:
+        self.entered.append(act)
+        return self._table.enter(self._seat, act)
+
+
+class SeatOnScreen:
+    """Finds the keys of a seat's screen and touches them."""
+
+    def __init__(
+        self,
+        window: TestWindow,
+        table: FakeTable,
+        seat: Seat,
+        size: tuple[int, int] = (1280, 800),
+        settings: Settings | None = None,
+    ) -> None:
+        from mobile.stage import Stage
+
+        self.window = window
+        self.session = FakeSession(table, seat)
+        self.shell = SeatShell(self.session, settings or Settings())
+        self.cues: list[Cue] = []
+        self.stage = Stage(self.shell, self.cues.append, lambda _: None)
+        self.stage.refresh()
+        window.show(self.stage.frame, size)
+
+    def every_key(self) -> Iterator[Any]:
+        """Every key that is on the screen."""
+        from mobile.widgets.key import Key
+
+        return (w for w in self.stage.frame.walk() if isinstance(w, Key))
+
+    def key(self, intent: Intent) -> Any:
+        """The key that means this."""
+        for key in self.every_key():
+            if key.intent == intent:
+                return key
+        raise AssertionError(f"no key means {intent}")
+
+    def labelled(self, label: str) -> Any:
+        """The key that says this."""
+        for key in self.every_key():
+            if key.label == label:
+                return key
+        raise AssertionError(f"no key says {label!r}")
+
+    def touch(self, key: Any) -> None:
+        """Touches a key in its middle, and lets what it enters be entered."""
+        self.window.touch(key.center)
+        self.settle()
+
+    def press(self, name: str) -> None:
+        """Presses a key of the keyboard."""
+        code = self.window.code_of(name)
+        self.stage.key_down(None, code)
+        self.stage.key_up(None, code)
+        self.settle()
+
+    def settle(self) -> None:
+        """Enters what waits, and shows it."""
+        self.window.loop.run_until_complete(self._work())
+        self.stage.refresh()
+        self.window.frames(3)
+
+    async def _work(self) -> None:
+        work = asyncio.create_task(self.shell.work(self.stage.refresh))
+        await self.shell.settled()
+        work.cancel()
+
+    def acts(self) -> list[Act]:
+        """What the official has entered at this seat through the screen."""
+        return [a for a in self.session.entered if not isinstance(a, Shown | Answered)]
+
+    def shown(self) -> list[str]:
+        """The subjects that the official has been shown, as the record has it."""
+        return [a.subject for a in self.session.entered if isinstance(a, Shown)]
