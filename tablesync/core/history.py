@@ -8,7 +8,8 @@ clock to be right, and a new entry's place in it never moves another entry.
 
 Two different entries under one device and number are a fork: both stay, both count, and
 the fork is reported. Nothing here decides between them. Only a fork may move entries
-that have their place already.
+that have their place already. A clock does not always tell which branch was known: then
+the order is still the same for all, but only along the chains is it sure to be causal.
 """
 
 from __future__ import annotations

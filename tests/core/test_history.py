@@ -233,6 +233,28 @@ def test_a_fork_moves_what_may_have_known_the_branch_that_came_late() -> None:
     assert texts(history) == texts(history_of([late, early, answer]))
 
 
+def test_copies_that_heard_of_their_twins_lie_alike_for_every_order() -> None:
+    # Found by chance: the clocks of two branches cover equally many entries, and each
+    # may have known the other's twin.
+    book, clock = desk(0), desk(1)
+    book_copy = book.copied("book copy")
+    start = clock.write(Note("start"), 14)
+    clock_copy = clock.copied("clock copy")
+    clock.tell(book, EVERYTHING)
+    heard = book.write(Note("heard"), 28)
+    book.tell(clock, EVERYTHING)
+    book.tell(clock_copy, EVERYTHING)
+    answer = clock.write(Note("answer"), 29)
+    more = book.write(Note("more"), 25)
+    other_answer = clock_copy.write(Note("other answer"), 12)
+    clock.tell(book_copy, EVERYTHING)
+    twin = book_copy.write(Note("twin of heard"), 14)
+    entries = (start, heard, answer, more, other_answer, twin)
+    orders = {tuple(texts(history_of(order))) for order in permutations(entries)}
+    assert len(orders) == 1
+    assert set(orders.pop()) == set(texts(entries))
+
+
 def test_an_entry_of_another_game_is_refused() -> None:
     stranger = Pen(KEYS[0], SEATS[0], bytes(32)).write(Note("?"), VectorClock(), 0)
     with pytest.raises(BrokenChainError, match="is not an entry of this game"):
