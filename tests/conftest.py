@@ -15,6 +15,11 @@ from hypothesis import HealthCheck, settings
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator, Iterator
 
+# What is printed must not depend on the terminal that the tests happen to run in.
+os.environ["TERM"] = "xterm-256color"
+for setting in ("NO_COLOR", "FORCE_COLOR", "COLUMNS", "LINES"):
+    os.environ.pop(setting, None)
+
 # A slow or busy machine is no reason to fail, so no example has a deadline.
 settings.register_profile(
     "quick",
