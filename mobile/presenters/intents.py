@@ -30,6 +30,7 @@ __all__ = [
     "LeafThrough",
     "NextCard",
     "NextLanguage",
+    "OpenCourt",
     "Page",
     "Pick",
     "Purpose",
@@ -242,6 +243,13 @@ class Resize:
     """Makes everything larger or smaller by one step."""
 
     by: int
+
+
+@dataclass(frozen=True, slots=True)
+class OpenCourt:
+    """The director looks at one court."""
+
+    id: str
 
 
 @dataclass(frozen=True, slots=True)

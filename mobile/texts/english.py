@@ -9,11 +9,13 @@ from mobile.texts.shape import (
     CardTexts,
     ClockTexts,
     CloseOutTexts,
+    DirectorTexts,
     EntryTexts,
     MoreTexts,
     NoticeTexts,
     Say,
     SignOffTexts,
+    StartTexts,
     StepTexts,
     StripTexts,
     Texts,
@@ -55,6 +57,11 @@ _ROLES = {
     Signer.TIMER: "timer",
     Signer.REFEREE: "referee",
 }
+_DOES = {
+    Seat.BOOK: "keeps the book",
+    Seat.CLOCK: "runs clock and board",
+    Seat.VISITING: "keeps the second book",
+}
 _AWARDS = {
     Award.THROW_IN: "throw-in",
     Award.ONE_AND_ONE: "one and one",
@@ -78,6 +85,10 @@ def _open_findings(count: int) -> str:
     if count == 0:
         return "No difference between the records."
     return f"{count} differences are open." if count > 1 else "1 difference is open."
+
+
+def _age(seconds: int) -> str:
+    return f"{seconds} s" if seconds < 100 else f"{seconds // 60} min"
 
 
 def _moves(on: Numbers, off: Numbers) -> str:
@@ -238,6 +249,31 @@ ENGLISH = Texts(
         check="Look at the book again",
         told="told",
         seen="seen",
+    ),
+    director=DirectorTexts(
+        title=lambda n: f"{n} courts, the one that needs help first",
+        open=lambda n, s: f"{n} open, the oldest {_age(s)}",
+        finding=lambda text, s: f"{text} (for {_age(s)})",
+        quiet="quiet",
+        signed="signed",
+        not_begun="not begun",
+        both_heard="both seats heard",
+        silent=lambda seat, s: f"{_SEATS[seat]} silent {_age(s)}",
+        never_heard=lambda seat: f"no {_SEATS[seat]} yet",
+        back="all courts",
+    ),
+    start=StartTexts(
+        title="At the scorer's table",
+        seats="Where do you sit?",
+        seat_does=_DOES.__getitem__,
+        games="Which game?",
+        no_games="Open tablesync with the file of a game, or let a relay give it out.",
+        under_way=lambda score, period: f"under way: {score}, {period}",
+        relay="Which relay?",
+        found="found on this network",
+        without_relay="without a relay for now",
+        choose="choose seat and game",
+        begin="open the book",
     ),
     trouble=TroubleTexts(
         head="NOT ON RECORD",

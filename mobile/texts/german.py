@@ -10,11 +10,13 @@ from mobile.texts.shape import (
     CardTexts,
     ClockTexts,
     CloseOutTexts,
+    DirectorTexts,
     EntryTexts,
     MoreTexts,
     NoticeTexts,
     Say,
     SignOffTexts,
+    StartTexts,
     StepTexts,
     StripTexts,
     Texts,
@@ -44,6 +46,11 @@ _ITEMS = {
     Item.ARROW: "Pfeil",
 }
 _SHORT_ITEMS = {**_ITEMS, Item.TEAM_FOULS: "Fouls", Item.TIME_OUTS: "AZ"}
+_DOES = {
+    Seat.BOOK: "führt das Buch",
+    Seat.CLOCK: "bedient Uhr und Anzeige",
+    Seat.VISITING: "führt das zweite Buch",
+}
 _AWARDS = {
     Award.THROW_IN: "Einwurf",
     Award.ONE_AND_ONE: "eins und eins",
@@ -55,6 +62,10 @@ def _head(item: Item, team: str | None, mine: SeatValue, theirs: SeatValue) -> s
     what = _ITEMS[item] if team is None else f"{_ITEMS[item]} {team}"
     shown = ", ".join(f"{words.RECORDS[seat]} {v}" for seat, v in (mine, theirs))
     return f"{what}: {shown}"
+
+
+def _age(seconds: int) -> str:
+    return f"{seconds} s" if seconds < 100 else f"{seconds // 60} min"
 
 
 def _moves(on: Numbers, off: Numbers) -> str:
@@ -231,6 +242,31 @@ GERMAN = Texts(
         check="Im Buch nachsehen",
         told="gemeldet",
         seen="gesehen",
+    ),
+    director=DirectorTexts(
+        title=lambda n: f"{n} Felder, das dringendste zuerst",
+        open=lambda n, s: f"{n} offen, seit {_age(s)}",
+        finding=lambda text, s: f"{text} (seit {_age(s)})",
+        quiet="ruhig",
+        signed="unterschrieben",
+        not_begun="nicht begonnen",
+        both_heard="beide verbunden",
+        silent=lambda seat, s: f"{_SEATS[seat]} still seit {_age(s)}",
+        never_heard=lambda seat: f"noch kein {_SEATS[seat]}",
+        back="alle Felder",
+    ),
+    start=StartTexts(
+        title="Am Kampfgericht",
+        seats="Wo sitzt du?",
+        seat_does=_DOES.__getitem__,
+        games="Welches Spiel?",
+        no_games="tablesync mit der Datei eines Spiels öffnen oder ein Relais fragen.",
+        under_way=lambda score, period: f"läuft: {score}, {period}",
+        relay="Welches Relais?",
+        found="in diesem Netz gefunden",
+        without_relay="vorerst ohne Relais",
+        choose="Platz und Spiel wählen",
+        begin="aufschlagen",
     ),
     trouble=TroubleTexts(
         head="NICHT EINGETRAGEN",

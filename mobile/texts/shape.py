@@ -23,6 +23,7 @@ __all__ = [
     "CardTexts",
     "ClockTexts",
     "CloseOutTexts",
+    "DirectorTexts",
     "EntryTexts",
     "MoreTexts",
     "NoticeTexts",
@@ -30,6 +31,7 @@ __all__ = [
     "Say",
     "SeatValue",
     "SignOffTexts",
+    "StartTexts",
     "StepTexts",
     "StripTexts",
     "Texts",
@@ -243,6 +245,40 @@ class NoticeTexts:
 
 
 @dataclass(frozen=True, slots=True)
+class DirectorTexts:
+    """The director's courts."""
+
+    title: Callable[[int], str]
+    open: Callable[[int, int], str]
+    finding: Callable[[str, int], str]
+    quiet: str
+    signed: str
+    not_begun: str
+    both_heard: str
+    silent: Callable[[Seat, int], str]
+    never_heard: Callable[[Seat], str]
+    back: str
+
+
+@dataclass(frozen=True, slots=True)
+class StartTexts:
+    """The cover: seat, game, relay."""
+
+    title: str
+    seats: str
+    seat_does: Callable[[Seat], str]
+    games: str
+    no_games: str
+    under_way: Callable[[str, str], str]
+    """Of a game that this device has begun: its score, and its period."""
+    relay: str
+    found: str
+    without_relay: str
+    choose: str
+    begin: str
+
+
+@dataclass(frozen=True, slots=True)
 class TroubleTexts:
     """The device can't do what it is for."""
 
@@ -270,5 +306,7 @@ class Texts:
     words: WordsTexts
     notices: NoticeTexts
     trouble: TroubleTexts
+    director: DirectorTexts
+    start: StartTexts
     back: str
     """Back to the page of play."""

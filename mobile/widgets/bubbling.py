@@ -2,12 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from kivy.uix.widget import Widget
-
-if TYPE_CHECKING:
-    from mobile.presenters.intents import Intent
 
 __all__ = ["Bubbling"]
 
@@ -17,7 +12,7 @@ class Bubbling(Widget):
 
     __events__ = ("on_touched",)
 
-    def on_touched(self, intent: Intent) -> None:
+    def on_touched(self, intent: object) -> None:
         """Passes it on; a listener that returns True keeps it."""
         owner = self.parent
         while isinstance(owner, Widget) and not isinstance(owner, Bubbling):

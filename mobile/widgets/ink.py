@@ -17,11 +17,8 @@ from kivy.graphics import (
     Rectangle,
     SmoothEllipse,
     SmoothLine,
-    StencilPop,
-    StencilPush,
-    StencilUnUse,
-    StencilUse,
 )
+from kivy.graphics.texture import Texture
 from kivy.metrics import dp
 
 if TYPE_CHECKING:
@@ -47,7 +44,8 @@ __all__ = [
 ]
 
 LEAST_TEXT_DP = 10.0
-HATCH_DP = 7.0
+HATCH_DP = 8.0
+HATCH_TEXELS = 16
 
 
 class Align(Enum):
@@ -170,17 +168,29 @@ def triangle(colour: Colour, points: Sequence[tuple[float, float]]) -> None:
 
 def hatch(colour: Colour, box: Box) -> None:
     """Covers a box with slanting lines."""
-    StencilPush()
-    Rectangle(pos=(box.x, box.y), size=(box.width, box.height))
-    StencilUse()
     Color(*colour.rgba)
-    step = dp(HATCH_DP)
-    for place in range(int((box.width + box.height) / step) + 1):
-        x = box.x + place * step
-        Line(points=[x, box.y, x - box.height, box.top], width=dp(1.1))
-    StencilUnUse()
-    Rectangle(pos=(box.x, box.y), size=(box.width, box.height))
-    StencilPop()
+    right, top = box.width / dp(HATCH_DP), box.height / dp(HATCH_DP)
+    Rectangle(
+        texture=_hatching(),
+        pos=(box.x, box.y),
+        size=(box.width, box.height),
+        tex_coords=(0, 0, right, 0, right, top, 0, top),
+    )
+
+
+@lru_cache(maxsize=1)
+def _hatching() -> Any:
+    """One tile of the hatching: a line from corner to corner, thin and smooth."""
+    pixels = bytearray()
+    for y in range(HATCH_TEXELS):
+        for x in range(HATCH_TEXELS):
+            apart = abs((x - y + HATCH_TEXELS // 2) % HATCH_TEXELS - HATCH_TEXELS // 2)
+            shade = max(0.0, min(1.0, HATCH_TEXELS * 0.22 + 0.5 - apart))
+            pixels += bytes((255, 255, 255, round(255 * shade)))
+    tile = Texture.create(size=(HATCH_TEXELS, HATCH_TEXELS), colorfmt="rgba")
+    tile.blit_buffer(bytes(pixels), colorfmt="rgba", bufferfmt="ubyte")
+    tile.wrap = "repeat"
+    return tile
 
 
 def write(

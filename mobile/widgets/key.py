@@ -30,14 +30,13 @@ from mobile.widgets.ink import (
 if TYPE_CHECKING:
     from kivy.input.motionevent import MotionEvent
 
-    from mobile.presenters.intents import Intent
     from mobile.theme import Colour, Pair, Theme
 
 __all__ = ["LONG_PRESS_S", "Key", "Sign"]
 
 LONG_PRESS_S = 0.45
 LEGEND_DP, LEGEND_FROM_DP = 11.0, 72.0
-CAPTION_DP = 10.0
+CAPTION_DP = 13.0
 TWO_LINES_DP = 36.0
 
 
@@ -66,9 +65,9 @@ class Key(Drawn):
     """A word in small letters under the label."""
     sign: Sign = ObjectProperty(Sign.WORD)
     text_dp = NumericProperty(16.0)
-    intent: Intent | None = ObjectProperty(None, allownone=True)
+    intent: object | None = ObjectProperty(None, allownone=True)
     """What a touch means; None while there is nothing to do."""
-    rarer: Intent | None = ObjectProperty(None, allownone=True)
+    rarer: object | None = ObjectProperty(None, allownone=True)
     """What a long press means, or None where it is a touch like any other."""
     filled: bool = BooleanProperty(False)
     at_once: bool = BooleanProperty(False)
@@ -166,7 +165,7 @@ class Key(Drawn):
 
     def _write_words(self, ink: Colour, face: Box) -> None:
         if self.caption:
-            words = Box(face.x, face.y, face.width, dp(CAPTION_DP * 1.3))
+            words = Box(face.x, face.y + dp(3), face.width, dp(CAPTION_DP * 1.3))
             write(ink, self.caption, words, CAPTION_DP)
             face = Box(face.x, words.top, face.width, face.top - words.top)
         lines = wraps(self.label, face, self.text_dp)

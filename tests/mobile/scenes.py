@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from mobile.presenters.courts import Court
 from tablesync.core.acts import (
     Arrow,
     Basket,
@@ -31,6 +34,7 @@ from tests.mobile.table import FakeTable
 __all__ = [
     "SHEET",
     "agreed",
+    "courts",
     "mismatch",
     "notice",
     "running",
@@ -95,9 +99,9 @@ def _foul(table: FakeTable, side: Side, number: str, kind: str = "personal") -> 
     table.both(Foul(side, number, Charged.PLAYER, kind), TeamFoul(side))
 
 
-def agreed() -> FakeTable:
+def agreed(court: str = "2") -> FakeTable:
     """In the second quarter, both records the same in everything."""
-    table = FakeTable(SHEET)
+    table = FakeTable(replace(SHEET, court=court))
     table.both(OpenPeriod(1), OpenPeriod(1))
     table.enter(Seat.CLOCK, ClockStart())
     for side, number, points in (
@@ -135,17 +139,17 @@ def agreed() -> FakeTable:
     return table
 
 
-def settling() -> FakeTable:
+def settling(court: str = "2") -> FakeTable:
     """The book has a foul for which the board has still to come."""
-    table = agreed()
+    table = agreed(court)
     table.enter(Seat.BOOK, _personal(HOME, "21"))
     table.wait(3_000)
     return table
 
 
-def mismatch() -> FakeTable:
+def mismatch(court: str = "2") -> FakeTable:
     """The board has missed a goal, and another act is settling."""
-    table = agreed()
+    table = agreed(court)
     table.enter(Seat.BOOK, Basket(AWAY, "8", 2))
     table.wait(60_000)
     table.enter(Seat.BOOK, _personal(HOME, "21"))
@@ -178,9 +182,9 @@ def time_out() -> FakeTable:
     return table
 
 
-def signed() -> FakeTable:
+def signed(court: str = "2") -> FakeTable:
     """The game is over, and all but the referee have signed."""
-    table = agreed()
+    table = agreed(court)
     table.both(ClosePeriod(2), ClosePeriod(2))
     for period in (3, 4):
         table.both(OpenPeriod(period), OpenPeriod(period))
@@ -192,3 +196,24 @@ def signed() -> FakeTable:
     table.enter(Seat.BOOK, Protest(AWAY, "The last time-out was not granted."))
     table.wait(500)
     return table
+
+
+def courts(count: int) -> tuple[list[Court], int]:
+    """So many courts of a tournament, in every state, and the time there."""
+    kinds = (agreed, agreed, mismatch, agreed, settling, agreed, signed)
+    found = []
+    for number in range(1, count + 1):
+        table = kinds[number % len(kinds)](court=str(number))
+        found.append((number, table))
+    now_ms = max(table.now_ms for _, table in found)
+    return [
+        Court(
+            str(number),
+            table.game,
+            {
+                Seat.BOOK: now_ms,
+                Seat.CLOCK: now_ms - (9_000 if number % 5 == 0 else 0),
+            },
+        )
+        for number, table in found
+    ], now_ms

@@ -1,0 +1,89 @@
+from __future__ import annotations
+
+import asyncio
+from contextlib import suppress
+from typing import TYPE_CHECKING
+
+from mobile.presenters.book_screen import BookScreen
+from mobile.presenters.clock_screen import ClockScreen
+from mobile.presenters.intents import Back, Enter, SwapBenches
+from mobile.seat_shell import SeatShell
+from mobile.settings import Settings
+from tablesync.core.acts import Basket, OpenPeriod, Points, Seat, Shown, Side
+from tablesync.errors import StorageError
+from tests.mobile import scenes
+from tests.mobile.seat_on_screen import FakeSession
+from tests.mobile.table import FakeTable
+
+if TYPE_CHECKING:
+    from tablesync.core.acts import Act
+    from tablesync.core.entries import Entry
+
+GOAL = Basket(Side.HOME, "4", 2)
+
+
+async def _work(shell: SeatShell) -> None:
+    work = asyncio.create_task(shell.work(lambda: None))
+    await shell.settled()
+    work.cancel()
+    with suppress(asyncio.CancelledError):
+        await work
+
+
+async def test_what_is_touched_is_entered_in_order() -> None:
+    session = FakeSession(FakeTable(), Seat.BOOK)
+    shell = SeatShell(session, Settings())
+    shell.touch(Enter((OpenPeriod(1),)))
+    shell.touch(Enter((GOAL, GOAL)))
+    await _work(shell)
+    assert session.entered == [OpenPeriod(1), GOAL, GOAL]
+
+
+def test_each_seat_has_its_own_screen() -> None:
+    table = FakeTable()
+    book = SeatShell(FakeSession(table, Seat.BOOK), Settings())
+    clock = SeatShell(FakeSession(table, Seat.CLOCK), Settings())
+    assert isinstance(book.screen(), BookScreen)
+    assert isinstance(clock.screen(), ClockScreen)
+
+
+def test_a_setting_changes_the_screen_and_enters_nothing() -> None:
+    session = FakeSession(FakeTable(), Seat.BOOK)
+    shell = SeatShell(session, Settings())
+    shell.touch(SwapBenches())
+    screen = shell.screen()
+    assert isinstance(screen, BookScreen)
+    assert screen.sheets[0].side is Side.AWAY
+
+
+async def test_it_goes_on_record_once_that_a_finding_was_shown() -> None:
+    table = scenes.mismatch()
+    session = FakeSession(table, Seat.CLOCK)
+    shell = SeatShell(session, Settings())
+    finding = table.game.open_findings()[0]
+    for _ in range(3):
+        shell.attend(shell.screen())
+    await _work(shell)
+    assert session.entered == [Shown(finding.id, finding.text)]
+    again = SeatShell(session, Settings())
+    again.attend(again.screen())
+    await _work(again)
+    assert len(session.entered) == 1
+
+
+class FullDisk(FakeSession):
+    """A device that can't keep anything."""
+
+    async def enter(self, act: Act) -> Entry:
+        raise StorageError("book.journal", f"the disk is full: {act}")
+
+
+async def test_what_could_not_be_kept_is_said_at_once_and_on_top() -> None:
+    shell = SeatShell(FullDisk(scenes.mismatch(), Seat.CLOCK), Settings())
+    shell.touch(Enter((Points(Side.HOME, 2),)))
+    await _work(shell)
+    card = shell.screen().cards[0]
+    assert card.head == "NOT ON RECORD"
+    assert "the disk is full" in card.text
+    shell.touch(Back())
+    assert shell.screen().cards[0].head != "NOT ON RECORD"
