@@ -22,6 +22,7 @@ __all__ = [
     "Court",
     "CourtCard",
     "CourtState",
+    "CourtTeam",
     "age_s",
     "court_cards",
     "court_links",
