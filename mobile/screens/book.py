@@ -11,6 +11,7 @@ from kivy.properties import AliasProperty
 from mobile.screens.seat import SeatScreen
 from mobile.widgets.banner_view import BannerView
 from mobile.widgets.card_view import CardView
+from mobile.widgets.moves_view import MovesView
 
 if TYPE_CHECKING:
     from kivy.uix.widget import Widget
@@ -45,6 +46,7 @@ class NarrowBook(_Book):
     def __init__(self, **kwargs: object) -> None:
         super().__init__(**kwargs)
         self._card = CardView()
+        self._moves = MovesView()
 
     def _shown_sheet(self) -> Any:
         if self.model is None:
@@ -53,6 +55,15 @@ class NarrowBook(_Book):
         return left if left.side is self.model.team else right
 
     shown_sheet = AliasProperty(_shown_sheet, bind=("model",))
+
+    def middle(self) -> Widget | None:
+        """A substitution under way: it needs the whole height for its keys."""
+        sheet = self.shown_sheet
+        if sheet is None or sheet.moves is None:
+            return None
+        self._moves.look, self._moves.texts = self.look, self.texts
+        self._moves.model = sheet.moves
+        return self._moves
 
     def foot(self) -> Widget | None:
         """What has been begun, else a card that waits."""

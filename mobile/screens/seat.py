@@ -46,8 +46,13 @@ class SeatScreen(Bubbling, BoxLayout):
             return
         self._leaf.look, self._leaf.texts = self.look, self.texts
         self._leaf.model = self.model.leaf
-        _fill(self.ids.middle, self._play if self.model.leaf is None else self._leaf)
+        play = self.middle() or self._play
+        _fill(self.ids.middle, play if self.model.leaf is None else self._leaf)
         _fill(self.ids.foot, self.foot() or self._usual_foot)
+
+    def middle(self) -> Widget | None:
+        """What takes the place of the page of play, or None."""
+        return None
 
     def foot(self) -> Widget | None:
         """What takes the place of the usual foot, or None."""

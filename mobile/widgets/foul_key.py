@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 
 __all__ = ["FoulKey", "draw_foul_boxes"]
 
+NARROW_BOX_DP = 14.0
+
 
 class FoulKey(Key):
     """The boxes, in a key's frame; a word above them where they are not a player's."""
@@ -31,16 +33,24 @@ class FoulKey(Key):
 
 
 def draw_foul_boxes(look: Theme, fouls: FoulBoxes, box: Box) -> None:
-    """Draws foul boxes side by side; written ones are full."""
+    """Draws foul boxes, in two rows where one would be too small to read.
+
+    Written ones are full.
+    """
     gap = dp(3)
-    width = (box.width - gap * (fouls.boxes - 1)) / fouls.boxes
-    side = min(width, box.height, dp(24))
-    left = box.x + (box.width - side * fouls.boxes - gap * (fouls.boxes - 1)) / 2
-    y = round(box.y + (box.height - side) / 2)
-    places = [
-        Box(round(left + place * (side + gap)), y, round(side), round(side))
-        for place in range(fouls.boxes)
-    ]
+    rows = 2 if box.width < dp(NARROW_BOX_DP) * fouls.boxes < box.height * 4 else 1
+    columns = -(-fouls.boxes // rows)
+    width = (box.width - gap * (columns - 1)) / columns
+    height = (box.height - gap * (rows - 1)) / rows
+    side = round(min(width, height, dp(24)))
+    left = box.x + (box.width - side * columns - gap * (columns - 1)) / 2
+    top = box.y + (box.height + side * rows + gap * (rows - 1)) / 2
+    places = []
+    for place in range(fouls.boxes):
+        row, column = divmod(place, columns)
+        x = round(left + column * (side + gap))
+        y = round(top - (row + 1) * side - row * gap)
+        places.append(Box(x, y, side, side))
     written = places[: len(fouls.letters)]
     empty = places[len(fouls.letters) :]
     fill(look.filled.ground, *written)

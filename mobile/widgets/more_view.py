@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 __all__ = ["MoreView"]
 
-PITCH_DP, KEY_DP, GAP_DP, COLUMN_DP = 64.0, 56.0, 8.0, 260.0
+PITCH_DP, KEY_DP, GAP_DP, COLUMN_DP = 64.0, 56.0, 8.0, 160.0
 
 
 class MoreView(PageOfKeys):

@@ -43,10 +43,12 @@ class MovesView(Drawn):
             self.hold([])
             return
         texts, keys = self.texts.book, []
+        columns = self._columns(moves)
+        width = (self.width - dp(GAP_DP)) / len(columns) - dp(GAP_DP)
+        for column, picks in enumerate(columns):
+            x = self.x + dp(GAP_DP) + column * (width + dp(GAP_DP))
+            keys += self._column(picks, x, width)
         half = (self.width - dp(3 * GAP_DP)) / 2
-        for column, picks in enumerate((moves.court, moves.bench)):
-            x = self.x + dp(GAP_DP) + column * (half + dp(GAP_DP))
-            keys += self._column(picks, x, half)
         self._done.label, self._done.intent = texts.moves_done, moves.done
         self._cancel.label = texts.cancel
         foot = self.y + dp(GAP_DP / 2)
@@ -56,12 +58,23 @@ class MovesView(Drawn):
         self._cancel.stand(Box(right, foot, half, dp(KEY_DP)), self.look)
         self.hold([*keys, self._done, self._cancel])
 
+    def _room(self) -> float:
+        """How high the columns can be."""
+        return float(self.height - dp(2 * HEAD_DP + PITCH_DP + GAP_DP / 2))
+
+    def _columns(self, moves: Moves) -> list[tuple[MovesKey, ...]]:
+        """Those on court, and the bench in as many columns as it needs."""
+        rows = max(1, int(self._room() / dp(PITCH_DP)))
+        count = -(-len(moves.bench) // rows)
+        size = -(-len(moves.bench) // max(1, count))
+        benches = [moves.bench[n * size : (n + 1) * size] for n in range(count)]
+        return [moves.court, *benches]
+
     def _column(
         self, picks: tuple[MovesKey, ...], x: float, width: float
     ) -> list[PickKey]:
         top = self.top - dp(2 * HEAD_DP)
-        room = top - self.y - dp(PITCH_DP + GAP_DP / 2)
-        pitch = min(dp(PITCH_DP), room / max(1, len(picks)))
+        pitch = min(dp(PITCH_DP), self._room() / max(1, len(picks)))
         height = min(dp(KEY_DP), pitch - dp(1))
         keys = []
         for place, pick in enumerate(picks):
@@ -83,9 +96,11 @@ class MovesView(Drawn):
         )
         write(look.margin.ink, moves.words, words, 15, align=Align.LEFT, bold=True)
         y = words.y - dp(HEAD_DP)
+        column = self.width / len(self._columns(moves))
         for place, head in enumerate((texts.on_court, texts.on_bench)):
-            x = self.x + dp(12) + place * self.width / 2
-            box = Box(x, y, self.width / 2 - dp(24), dp(HEAD_DP))
+            width = column if place == 0 else self.width - column
+            x = self.x + dp(12) + place * column
+            box = Box(x, y, width - dp(24), dp(HEAD_DP))
             write(look.margin_soft.ink, head, box, 13, align=Align.LEFT)
 
 

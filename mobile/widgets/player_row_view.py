@@ -22,7 +22,7 @@ __all__ = ["PlayerRowView"]
 KEY_DP, GAP_DP = 48.0, 8.0
 NUMBER_DP, POINTS_DP, FOULS_DP = 52.0, 36.0, 130.0
 PERIODS_DP, BOX_DP = 98.0, 24.0
-NARROW_FOULS_DP = 84.0
+NARROW_FOULS_DP = 70.0
 SCORE_KEYS = 4
 
 
@@ -52,12 +52,12 @@ class PlayerRowView(Drawn):
         y, height = self.y + (self.height - dp(KEY_DP)) / 2, dp(KEY_DP)
         fouls_dp = NARROW_FOULS_DP if self.narrow else FOULS_DP
         fouls_x = self._keys_x() - dp(GAP_DP + fouls_dp)
-        number = Box(self.x, self.y, dp(NUMBER_DP), self.height)
-        self._number.stand(number, self.look)
+        number_dp = KEY_DP if self.narrow else NUMBER_DP
+        self._number.stand(Box(self.x, y, dp(number_dp), height), self.look)
         self._number.model, self._number.intent = row, row.goes
+        self._number.label = row.name if self.narrow else ""
         self._fouls.stand(Box(fouls_x, y, dp(fouls_dp), height), self.look)
         self._fouls.model = row.fouls
-        self._fouls.label = row.name if self.narrow else ""
         self._fouls.intent, self._fouls.rarer = row.fouls.usual, row.fouls.rarer
         self._fouls.filled = row.fouls.chosen
         keys = self._meant(row)
@@ -146,7 +146,10 @@ class PlayerRowView(Drawn):
 
 
 class NumberKey(Key):
-    """The player's number, which is also the mark of being on court."""
+    """The player's number, which is also the mark of being on court.
+
+    The label, where there is one, is the name below it.
+    """
 
     def draw(self) -> None:
         """Draws the number; struck through for a player who is out."""
@@ -157,6 +160,11 @@ class NumberKey(Key):
         box = self.box.inset(dp(2))
         if self.pressed:
             fill(pair.ground, box)
-        write(pair.ink, row.number, box, 24, bold=True)
+        number = box
+        if self.label:
+            name = Box(box.x, box.y, box.width, dp(14))
+            write(pair.ink, self.label, name, 11)
+            number = Box(box.x, name.top, box.width, box.height - name.height)
+        write(pair.ink, row.number, number, 24, bold=True)
         if row.out:
             slash(pair.ink, box.inset(dp(6)), 2)

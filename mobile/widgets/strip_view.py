@@ -85,6 +85,7 @@ class StripView(Drawn):
             hatch(look.settling.ground, box)
         if state is Agreement.UNHEARD:
             fill(look.unheard.ground, box)
+            frame(look.unheard.ink, box.inset(dp(2)), width_dp=1.5)
         rule(look.rule, (box.right, box.y), (box.right, box.top))
         match state:
             case Agreement.AGREED:
