@@ -108,6 +108,10 @@ class Store:
         done.add_done_callback(self._count_commit)
         return done
 
+    def settled(self) -> asyncio.Future[None]:
+        """What is done when all that was queued before is on the disk, or has failed."""
+        return self._database.write()
+
     async def __aenter__(self) -> Self:
         return self
 
