@@ -1,0 +1,366 @@
+"""The relay as a program: sockets and a store around `sync.relay`, many games at once.
+
+A game is loaded when the first of its devices connects, and let go when the last has
+left. One task serves a connection, one more keeps the time for all. Everything that the
+state machines ask for is carried out at once in `_settle`; only the disk is waited for,
+and only by what depends on it, the acknowledgements.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+import os
+import signal
+import sys
+from functools import partial
+from typing import TYPE_CHECKING, Protocol, Self
+
+from websockets.asyncio.server import Server, ServerConnection
+from websockets.asyncio.server import serve as listen
+from websockets.exceptions import ConnectionClosed
+
+from tablesync.clock import Clock, MonotonicClock
+from tablesync.errors import (
+    BadInputError,
+    EntryError,
+    ProtocolError,
+    SilenceError,
+    StorageError,
+)
+from tablesync.sockets import CLOSE_S, MOST_WAITING, OPEN_S, REFUSED, push
+from tablesync.store import Store
+from tablesync.sync.codec import MOST_BYTES, encode
+from tablesync.sync.effects import Heard, Record, RecordSheet, Rejected
+from tablesync.sync.intake import Archive
+from tablesync.sync.messages import refusal_of
+from tablesync.sync.relay import RelayGame, RelaySide, read_hello
+from tablesync.sync.timing import Timing
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from tablesync.core.entries import Entry
+    from tablesync.sync.messages import Presence
+
+__all__ = ["Relay", "RelayObserver", "run_relay", "serve"]
+
+log = logging.getLogger(__name__)
+
+
+class RelayObserver(Protocol):
+    """Whoever follows all games of a relay. Called at once, in the relay's own task."""
+
+    def entry_taken(self, game: bytes, entry: Entry) -> None:
+        """An entry has come into a game; it may not be on the disk yet."""
+
+    def presence_changed(self, game: bytes, presence: Presence) -> None:
+        """A device of a game has come, gone, or been heard up to a later time."""
+
+
+class LiveGame:
+    """A game that somebody is connected to: its state, and the sockets of its sides."""
+
+    def __init__(self, game: RelayGame) -> None:
+        self.game = game
+        self.sockets: dict[RelaySide, ServerConnection] = {}
+
+
+class Relay:
+    """A relay that listens; made by `serve`, ended by `close`."""
+
+    def __init__(self, store: Store, clock: Clock, timing: Timing) -> None:
+        self.address = ""
+        """Where devices connect to, as a WebSocket address."""
+        self._store = store
+        self._clock = clock
+        self._timing = timing
+        self._games: dict[bytes, LiveGame] = {}
+        self._loading: dict[bytes, asyncio.Task[None]] = {}
+        self._greeting: dict[ServerConnection, int] = {}
+        self._closing: set[asyncio.Task[None]] = set()
+        self._observers: list[RelayObserver] = []
+        self._failure: asyncio.Future[None] = asyncio.get_running_loop().create_future()
+        self._server: Server | None = None
+        self._timekeeper = asyncio.create_task(self._keep_time())
+
+    async def __aenter__(self) -> Self:
+        return self
+
+    async def __aexit__(self, *error: object) -> None:
+        await self.close()
+
+    def observe(self, observer: RelayObserver) -> None:
+        """Tells an observer of everything from now on."""
+        self._observers.append(observer)
+
+    @property
+    def games(self) -> int:
+        """How many games have somebody connected, or entries on their way to disk."""
+        return len(self._games)
+
+    async def listen_at(self, host: str, port: int) -> None:
+        """Begins to take connections.
+
+        Raises:
+            BadInputError: that host or port can't be had.
+        """
+        try:
+            self._server = await listen(
+                self._serve,
+                host,
+                port,
+                origins=[None],
+                compression=None,
+                open_timeout=OPEN_S,
+                close_timeout=CLOSE_S,
+                max_size=MOST_BYTES,
+                max_queue=MOST_WAITING,
+                server_header=None,
+                logger=logging.getLogger(f"{__name__}.sockets"),
+            )
+        except OSError as error:
+            raise BadInputError(
+                f"{host}:{port}", str(error.strerror), "a free port of this machine"
+            ) from error
+        bound_to = self._server.sockets[0].getsockname()
+        name = f"[{bound_to[0]}]" if ":" in bound_to[0] else bound_to[0]
+        self.address = f"ws://{name}:{bound_to[1]}"
+
+    async def wait_failed(self) -> None:
+        """Waits until the relay can't go on.
+
+        Raises:
+            StorageError: the store can't be written. Nothing is acknowledged any more;
+                the devices keep what they have for when there is a relay again.
+        """
+        await asyncio.shield(self._failure)
+
+    async def close(self) -> None:
+        """Acknowledges what is on its way to the disk, says bye, and ends.
+
+        The store stays open; it is the caller's.
+        """
+        if self._server is not None:
+            await asyncio.wait([self._store.settled()])
+            for live in list(self._games.values()):
+                live.game.say_bye()
+                self._settle(live)
+            self._server.close()
+            await self._server.wait_closed()
+        self._timekeeper.cancel()
+        loading = list(self._loading.values())
+        await asyncio.gather(
+            self._timekeeper, *self._closing, *loading, return_exceptions=True
+        )
+        if not self._failure.done():
+            self._failure.cancel()
+
+    async def _serve(self, socket: ServerConnection) -> None:
+        """One connection, from its first frame to its end."""
+        self._greeting[socket] = self._clock.now_ms() + self._timing.hello_ms
+        try:
+            live, side = await self._introduced(socket)
+        except (EntryError, ProtocolError, StorageError) as error:
+            self._refuse(socket, error)
+            return
+        except ConnectionClosed:
+            return
+        finally:
+            self._greeting.pop(socket, None)
+        try:
+            async for frame in socket:
+                side.receive_frame(frame, self._clock.now_ms())
+                self._settle(live)
+        except ConnectionClosed as closed:
+            log.info("%s: connection lost: %s", _name(side), closed)
+        finally:
+            live.sockets.pop(side, None)
+            side.disconnected()
+            self._settle(live)
+            self._let_go(live)
+
+    async def _introduced(self, socket: ServerConnection) -> tuple[LiveGame, RelaySide]:
+        hello = read_hello(await socket.recv())
+        del self._greeting[socket]
+        live = await self._live(hello.game)
+        try:
+            side = live.game.admit(hello, self._clock.now_ms())
+        except EntryError:
+            self._let_go(live)
+            raise
+        live.sockets[side] = socket
+        self._settle(live)
+        return live, side
+
+    async def _live(self, game: bytes) -> LiveGame:
+        """The game, loaded if need be, once for all who ask at the same time."""
+        while game not in self._games:
+            if game not in self._loading:
+                self._loading[game] = asyncio.create_task(self._load(game))
+            await asyncio.shield(self._loading[game])
+        return self._games[game]
+
+    async def _load(self, game: bytes) -> None:
+        try:
+            holder = Archive(game)
+            await self._store.read_into(game, holder)
+            sheet = await self._store.sheet(game)
+            self._games[game] = LiveGame(RelayGame(holder, sheet, self._timing))
+        finally:
+            del self._loading[game]
+
+    def _let_go(self, live: LiveGame) -> None:
+        """Forgets a game that nobody is connected to and that is all on the disk."""
+        if live.game.is_idle and self._games.get(live.game.id) is live:
+            del self._games[live.game.id]
+
+    def _settle(self, live: LiveGame) -> None:
+        """Carries out what a game asks for, sends what it says, closes what it ends."""
+        for effect in live.game.effects():
+            match effect:
+                case Record(entries):
+                    self._record(live, entries)
+                case RecordSheet(sheet):
+                    done = self._store.keep_sheet(live.game.id, sheet)
+                    done.add_done_callback(self._is_written)
+                case Heard(presence):
+                    for observer in self._observers:
+                        observer.presence_changed(live.game.id, presence)
+                case Rejected(error):
+                    log.warning("game %s: refused: %s", live.game.id.hex()[:8], error)
+        for side, socket in list(live.sockets.items()):
+            push(socket, side.frames_to_send())
+            if side.is_closing:
+                del live.sockets[side]
+                self._close(socket)
+
+    def _record(self, live: LiveGame, entries: tuple[Entry, ...]) -> None:
+        done = self._store.append(live.game.id, entries)
+        done.add_done_callback(partial(self._committed, live, entries))
+        for observer in self._observers:
+            for entry in entries:
+                observer.entry_taken(live.game.id, entry)
+
+    def _committed(
+        self, live: LiveGame, entries: tuple[Entry, ...], done: asyncio.Future[None]
+    ) -> None:
+        if self._is_written(done):
+            live.game.committed(entries)
+            self._settle(live)
+            self._let_go(live)
+
+    def _is_written(self, done: asyncio.Future[None]) -> bool:
+        """Whether a write has succeeded. After one that has not, the relay is over."""
+        error = done.exception()
+        if error is None:
+            return True
+        if not self._failure.done():
+            log.error(
+                "the store can't be written, so nothing is acknowledged: %s", error
+            )
+            self._failure.set_exception(error)
+        return False
+
+    def _refuse(
+        self, socket: ServerConnection, error: EntryError | ProtocolError | StorageError
+    ) -> None:
+        log.warning("%s: refused: %s", socket.remote_address, error)
+        push(socket, [encode(refusal_of(error))])
+        self._close(socket)
+
+    def _close(self, socket: ServerConnection) -> None:
+        closing = asyncio.create_task(socket.close(REFUSED))
+        self._closing.add(closing)
+        closing.add_done_callback(self._closing.discard)
+
+    async def _keep_time(self) -> None:
+        """Looks for silence as often as it can newly occur."""
+        timing = self._timing
+        while True:
+            now_ms = self._clock.now_ms()
+            deadlines_ms = [now_ms + min(timing.silence_ms, timing.hello_ms)]
+            for live in list(self._games.values()):
+                live.game.tick(now_ms)
+                self._settle(live)
+                deadline_ms = live.game.next_deadline_ms()
+                if deadline_ms is not None:
+                    deadlines_ms.append(deadline_ms)
+            for socket, limit_ms in list(self._greeting.items()):
+                if now_ms >= limit_ms:
+                    del self._greeting[socket]
+                    what = f"no hello has come within {timing.hello_ms} ms"
+                    self._refuse(socket, SilenceError(what))
+                else:
+                    deadlines_ms.append(limit_ms)
+            await self._clock.sleep_until(min(deadlines_ms))
+
+
+def _name(side: RelaySide) -> str:
+    return f"device {side.device.hex()[:8]} at {side.seat or 'no seat'}"
+
+
+async def serve(
+    store: Store, clock: Clock, timing: Timing, host: str, port: int
+) -> Relay:
+    """A relay that listens at that host and port; port 0 takes a free one.
+
+    Raises:
+        BadInputError: that host or port can't be had.
+    """
+    relay = Relay(store, clock, timing)
+    try:
+        await relay.listen_at(host, port)
+    except BadInputError:
+        await relay.close()
+        raise
+    return relay
+
+
+def run_relay(host: str, port: int, path: Path) -> None:
+    """Runs a relay until Ctrl-C or SIGTERM; a second one ends it at once.
+
+    Args:
+        host: name or address of this machine to listen at.
+        port: where to listen; 0 takes a free one.
+        path: the store's file, made where there is none.
+
+    Raises:
+        BadInputError: that host or port can't be had.
+        StorageError: the store can't be opened, or no longer be written.
+    """
+    asyncio.run(_run_relay(host, port, path))
+
+
+async def _run_relay(host: str, port: int, path: Path) -> None:
+    stop = asyncio.Event()
+    loop = asyncio.get_running_loop()
+
+    def end(number: int, _frame: object) -> None:
+        if stop.is_set():
+            # At once means without the cleaning up that the first one has begun.
+            os._exit(128 + number)
+        stop.set()
+        loop.call_soon_threadsafe(stop.set)
+
+    for number in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(number, end)
+    async with (
+        await Store.open(path) as store,
+        await serve(store, MonotonicClock(), Timing(), host, port) as relay,
+    ):
+        _say(f"The relay listens at {relay.address} and keeps its games in {path}.")
+        _say("Ctrl-C ends it.")
+        ends = [asyncio.create_task(c) for c in (stop.wait(), relay.wait_failed())]
+        done, waiting = await asyncio.wait(ends, return_when=asyncio.FIRST_COMPLETED)
+        for task in waiting:
+            task.cancel()
+        if stop.is_set():
+            _say("Ending: what has arrived is stored. Ctrl-C again ends at once.")
+        for task in done:
+            task.result()
+
+
+def _say(line: str) -> None:
+    sys.stderr.write(f"{line}\n")
+    sys.stderr.flush()

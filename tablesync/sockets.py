@@ -1,0 +1,39 @@
+"""How both ends use websockets: no compression, small limits, and never waiting to send.
+
+A frame is handed to the socket at once. What the other end does not read piles up in the
+socket's buffer; beyond a limit the connection is dropped, never a frame of it. The other
+end then connects anew and is sent what it lacks.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from websockets.asyncio.server import broadcast
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from websockets.asyncio.connection import Connection
+
+__all__ = ["CLOSE_S", "MOST_WAITING", "OPEN_S", "REFUSED", "push"]
+
+OPEN_S = 5.0
+"""Who has not finished the opening handshake by then is turned away."""
+CLOSE_S = 1.0
+"""How long the other end may take to agree to closing."""
+MOST_WAITING = 8
+"""Frames that have arrived and wait for us; the network holds the rest back."""
+MOST_UNSENT = 1024 * 1024
+"""Bytes that may wait for a slow reader before more is said to it."""
+REFUSED = 1008
+"""Close code of a connection that has been refused (RFC 6455, 7.4.1)."""
+
+
+def push(socket: Connection, frames: Iterable[bytes]) -> None:
+    """Sends frames without waiting, or drops a connection whose other end reads not."""
+    if socket.transport.get_write_buffer_size() > MOST_UNSENT:
+        socket.transport.abort()
+        return
+    for frame in frames:
+        broadcast([socket], frame)
