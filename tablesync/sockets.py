@@ -1,8 +1,8 @@
-"""How both ends use websockets: no compression, small limits, and never waiting to send.
+"""How both ends use websockets: no compression, small limits, no waiting to send.
 
-A frame is handed to the socket at once. What the other end does not read piles up in the
-socket's buffer; beyond a limit the connection is dropped, never a frame of it. The other
-end then connects anew and is sent what it lacks.
+A frame is handed to the socket at once. What the other end does not read piles up in
+the socket's buffer; beyond a limit the connection is dropped, never a frame of it. The
+other end then connects anew and is sent what it lacks.
 """
 
 from __future__ import annotations

@@ -100,6 +100,10 @@ class Game:
         assert isinstance(record, Board)
         return record
 
+    def record(self, seat: Seat) -> Book | Board:
+        """A seat's record: a scorer's book, or the board."""
+        return self._records[seat]
+
     def tally(self, seat: Seat) -> Tally:
         """A seat's tally, with every entry of it that is held."""
         return self._records[seat].tally
@@ -126,11 +130,23 @@ class Game:
             BrokenChainError: it does not follow from what is held.
         """
         taken = self.history.add(entry)
+        forks = len(self.history.forks())
+        if forks != self._forks:
+            self._forks = forks
+            self._lay_out_anew()
+        else:
+            for one in taken:
+                self._record(one)
+                self._line_up(one)
         for one in taken:
-            self._record(one)
-            self._line_up(one)
             self.hear(one.seat, one.id, one.table_time_ms)
         return taken
+
+    def _lay_out_anew(self) -> None:
+        """A fork may have moved entries that had their place already."""
+        for seat in Seat:
+            self._record_anew(seat)
+        self._must_recheck = True
 
     def _record(self, entry: Entry) -> None:
         place = self.history.place(entry)
@@ -156,9 +172,7 @@ class Game:
 
     def _line_up(self, entry: Entry) -> None:
         place = self.history.place(entry)
-        forks = len(self.history.forks())
-        if (self._checked and place < self._checked) or forks != self._forks:
-            self._forks = forks
+        if self._checked and place < self._checked:
             self._must_recheck = True
         insort(self._unchecked, place)
 

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tablesync.core.acts import EntryId, OpenPeriod, Points, Seat, Side
+from tablesync.core.acts import Basket, EntryId, OpenPeriod, Points, Seat, Side
 from tablesync.core.findings import Cause, CheckEvent, Cleared, Raised
 from tablesync.core.game import Game
 from tablesync.core.tally import PerSide
@@ -140,3 +140,28 @@ def test_two_devices_at_one_seat_are_both_counted_in_the_common_order() -> None:
         game.receive(entry)
     assert [entry.id for entry in game.history] == [opened.id, sooner.id, late.id]
     assert game.tally(Seat.CLOCK).score == PerSide(5, 0)
+
+
+@given(st.randoms(use_true_random=False))
+def test_a_fork_counts_alike_whichever_branch_comes_first(random: object) -> None:
+    made = entered(MISSED)
+    book = next(e for e in made.entries if e.seat is Seat.BOOK)
+    twin = Pen(KEYS[Seat.BOOK], Seat.BOOK, made.game)
+    copies = [
+        twin.write(OpenPeriod(1), VectorClock(), 20_000),
+        twin.write(Basket(Side.AWAY, "10", 2), VectorClock(), 48_000),
+    ]
+    assert copies[0].id == book.id
+    arrivals = [*made.entries, *copies]
+    random.shuffle(arrivals)  # type: ignore[attr-defined]
+    one, other = new_game(MISSED, made), new_game(MISSED, made)
+    for entry in [*made.entries, *copies]:
+        one.receive(entry)
+    for entry in arrivals:
+        other.receive(entry)
+        other.advance()
+    for game in (one, other):
+        game.conclude()
+    assert len(one.history.forks()) > 0
+    assert final_of(one) == final_of(other)
+    assert one.open_findings() == other.open_findings()
