@@ -8,7 +8,7 @@ from rich.text import Text
 
 from tablesync.box_score import RULINGS_PREVAIL, box_score, score_by_period
 from tablesync.core.act_words import act_words, clock_words
-from tablesync.core.acts import OpenPeriod, Seat, Side
+from tablesync.core.acts import OpenPeriod, Seat, Side, Strike
 from tablesync.core.finding_words import how_words, item_words
 from tablesync.core.findings import Cleared, Raised, Revised
 from tablesync.core.tally import Item, Mark, Tally, mark_of
@@ -25,6 +25,7 @@ from tablesync.scenario import LinkState
 if TYPE_CHECKING:
     from rich.console import Console
 
+    from tablesync.core.acts import EntryId
     from tablesync.core.findings import CheckEvent, Finding
     from tablesync.core.game import Game
     from tablesync.play.happenings import Happening
@@ -47,6 +48,7 @@ class Account:
         self._sheet = scenario.sheet
         self._rules = scenario.rules
         self._findings: dict[str, Finding] = {}
+        self._words: dict[EntryId, str] = {}
 
     def begin(self) -> None:
         """Tells who plays, where and under which rules."""
@@ -89,6 +91,9 @@ class Account:
         shown = entered.clock
         clock = clock_words(shown.remaining_ms) if shown.period else ""
         words = act_words(entry.act, self._sheet, rules)
+        if isinstance(entry.act, Strike):
+            words = f"strikes out: {self._words[entry.act.target]}"
+        self._words[entry.id] = words
         self._print(
             Text(
                 f"  {clock:>5}  {entry.seat:<5}  {words:<34} {self._compared(entered)}"

@@ -123,7 +123,10 @@ class Play:
             case Expect():
                 pass
         await self._settle()
-        happened = [*self._checked(), *done, *self._noticed()]
+        checked = list(self._checked())
+        sooner = [one for one in checked if one.t_ms < step.t_ms]
+        later = [one for one in checked if one.t_ms >= step.t_ms]
+        happened = [*sooner, *done, *self._noticed(), *later]
         if isinstance(step, Expect):
             games = {seat: session.game for seat, session in self._sessions.items()}
             what = unmet(step, games, self.labels)
