@@ -24,6 +24,7 @@ BAD_INPUT = 2
 
 COMMANDS = {
     "demo": "Watch a slip being found and put right.",
+    "dispute": "Report the facts about a mismatch of a recorded game.",
     "play": "Play a scenario and read the account of the game.",
     "relay": "Gather the entries of many tables.",
     "replay": "Go through a recorded game again, moment by moment.",

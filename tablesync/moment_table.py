@@ -10,6 +10,7 @@ from tablesync.core.finding_words import item_words
 from tablesync.core.tally import Item
 from tablesync.moments import period_words
 from tablesync.plain_text import printable
+from tablesync.replay_lines import seat_words
 
 if TYPE_CHECKING:
     from tablesync.core.acts import Seat
@@ -37,7 +38,7 @@ def moment_rows(replay: Replay, narrator: Narrator, moment: Moment) -> tuple[Row
     for item in Item:
         cells = tuple(_cell(item, moment.tally(seat), replay) for seat in replay.seats)
         rows.append(Row(item_words(item), cells, differs=len(set(cells)) > 1))
-    received = tuple(_received(moment, seat) for seat in replay.seats)
+    received = tuple(_received(replay, moment, seat) for seat in replay.seats)
     last = tuple(_last(narrator, moment, seat) for seat in replay.seats)
     return (
         *rows,
@@ -67,9 +68,11 @@ def _pair(pair: PerSide[int]) -> str:
     return f"{pair.home}:{pair.away}"
 
 
-def _received(moment: Moment, seat: Seat) -> str:
+def _received(replay: Replay, moment: Moment, seat: Seat) -> str:
     received = moment.others[seat]
-    return f"{received.count} of the others' {received.of} entries"
+    others = [seat_words(other) for other in replay.seats if other is not seat]
+    whose = f"{others[0]}'s" if len(others) == 1 else "others'"
+    return f"{received.count} of the {whose} {received.of} entries"
 
 
 def _last(narrator: Narrator, moment: Moment, seat: Seat) -> str:

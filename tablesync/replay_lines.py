@@ -101,6 +101,10 @@ class Narrator:
         """The seconds since the first entry."""
         return (step.at_ms - self._first_ms) / 1_000
 
+    def number(self, entry: Entry) -> int:
+        """The number of an entry in the common order, from 1."""
+        return self._numbers[entry.id]
+
     def entry(self, entry: Entry) -> str:
         """What an entry says, and of one that reaches back, to what."""
         words = self._act(entry.act)
@@ -127,16 +131,16 @@ class Narrator:
                 later = " (struck out later)" if entry.id in self._struck else ""
                 return sign, seat_words(entry.seat), self.entry(entry) + later
             case NoticeStep(notice=notice):
-                return Sign.TOLD, "notice", notice.text
+                return Sign.TOLD, "notice", f"{notice.text} [{notice.id}]"
             case FindingStep(event=event):
                 return self._found(event, step.finding)
 
     def _found(self, event: CheckEvent, finding: Finding) -> tuple[Sign, str, str]:
         match event:
             case Raised():
-                return Sign.DIFFERS, "found", finding.text
+                return Sign.DIFFERS, "found", f"{finding.text} [{finding.id}]"
             case Revised():
-                return Sign.DIFFERS, "rather", finding.text
+                return Sign.DIFFERS, "rather", f"{finding.text} [{finding.id}]"
             case Cleared(how=how):
                 about = item_words(finding.item)
                 if finding.side is not None:

@@ -17,6 +17,7 @@ from tablesync.sheet_bytes import game_id, write_sheet
 from tablesync.sync.messages import Sealed
 from tests.entering import KEYS, Entered, entered
 from tests.realgames import made_scenario
+from tests.scribe import SHEET
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -24,7 +25,14 @@ if TYPE_CHECKING:
 
     from tablesync.core.entries import Entry
 
-__all__ = ["RELAY", "real_scenario", "recorded", "replay_of", "sealed"]
+__all__ = [
+    "RELAY",
+    "real_scenario",
+    "record_of",
+    "recorded",
+    "replay_of",
+    "sealed",
+]
 
 RELAY = DeviceKey(b"r" * 32)
 PAIR = (Seat.BOOK, Seat.CLOCK)
@@ -55,6 +63,16 @@ def recorded(
             Countersigned(one, tuple(countersign(KEYS[seat], one) for seat in PAIR))
             for one in checkpoints
         ),
+    )
+
+
+def record_of(entries: Sequence[Entry]) -> Record:
+    """The record of entries under the scribe's sheet, see `telling.told_entries`."""
+    return Record(
+        software=(Software("tablesync", "0"),),
+        sheet=write_sheet(SHEET),
+        admitted=tuple(Admitted(KEYS[seat].device, seat) for seat in PAIR),
+        entries=sealed(entries),
     )
 
 

@@ -51,9 +51,10 @@ def _box(text: str, x1: float, x2: float, y: float) -> list[Shape]:
 
 
 def _told(scene: Scene, span: Span) -> str:
-    """Who was shown it and when; where nothing says so, when it was found."""
+    """From when the records differ, and who was shown it when."""
     shown = showings_of(scene.replay, span.finding.id)
+    differs = f"differs from {scene.clock(span.from_ms)}"
     if not shown:
-        return f"differs: found at {scene.clock(span.from_ms)}"
+        return differs
     seats = (f"{seat_words(seat)} {scene.clock(t)}" for seat, t in shown.items())
-    return f"differs: shown on {', '.join(seats)}"
+    return f"{differs}, shown on {', '.join(seats)}"

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
     from tablesync.replay import Moment, Replay
 
-__all__ = ["chart_of", "chart_rows", "stacked"]
+__all__ = ["chart_of", "chart_rows", "legend", "stacked"]
 
 MARGIN_MS = 6_000
 """Before the first step and after the last."""
@@ -50,7 +50,7 @@ def chart_of(replay: Replay, positions: Sequence[int], at_ms: int | None) -> Dra
     parts = [
         _heading(replay, positions, at_ms),
         *chart_rows(replay, positions, at_ms),
-        _legend(),
+        legend(),
     ]
     if at_ms is not None:
         parts.append(_table(replay, replay.moment_at(at_ms)))
@@ -127,7 +127,8 @@ def _heading(replay: Replay, positions: Sequence[int], at_ms: int | None) -> Dra
     )
 
 
-def _legend() -> Drawing:
+def legend() -> Drawing:
+    """What the signs of the rows mean."""
     y = 22.0
     return Drawing(
         WIDTH,

@@ -79,7 +79,7 @@ def test_what_was_missing_and_when_it_was_found_is_shown() -> None:
     drawing = chart_of(MISSED, everything(MISSED), None)
     words = texts(drawing)
     assert "nothing here" in words
-    assert "differs: found at 8:09" in words
+    assert "differs from 8:09" in words
     assert "green 13 +2" in words
     assert "Harbour Mills 7 : 10 Kestrel Park" in words
     assert words[-1] == "The referees' and the league's rulings prevail."
@@ -92,7 +92,7 @@ def test_a_moment_under_question_has_both_records_in_a_table() -> None:
     assert "the moment under question: 1st 8:09" in words[1]
     assert f"open: {found.finding.text}" in words
     received = MISSED.moment_at(found.at_ms).others[Seat.BOOK]
-    assert f"{received.count} of the others' {received.of} entries" in words
+    assert f"{received.count} of the board's {received.of} entries" in words
     differing = [
         shape.text
         for shape in drawing.shapes
@@ -118,7 +118,7 @@ def test_who_was_shown_a_finding_is_told_in_its_box() -> None:
         isinstance(s, FindingStep) and isinstance(s.event, Cleared) for s in shown.steps
     )
     drawing = chart_of(shown, everything(shown), None)
-    assert "differs: shown on book before, board before" in texts(drawing)
+    assert "differs from before, shown on book before, board before" in texts(drawing)
 
 
 def test_a_long_time_without_an_entry_is_left_out() -> None:

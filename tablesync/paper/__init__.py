@@ -1,0 +1,1 @@
+"""Reports on paper, as PDF; needs the optional extra `paper`."""
