@@ -36,6 +36,7 @@ __all__ = ["Check", "CheckSettings"]
 
 DOUBLE_MS = 2_500
 NEAR_MS = 12_000
+CORRECTION_MS = 90_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,13 +144,36 @@ class Check:
 
     def _enter(self, act: _Act, at_ms: int) -> None:
         for other in self._waiting:
-            if other.entry.seat is not act.entry.seat and other.mark == act.mark:
-                self._waiting.remove(other)
-                act.partner, other.partner = other, act
-                if other.finding is not None:
-                    self._clear(other.finding, at_ms, How.AGREED)
+            if self._goes_with(act, other) and other.finding is None:
+                if act.at_ms - other.at_ms > self._settings.grace_ms:
+                    continue
+                self._pair(act, other)
                 return
         self._waiting.append(act)
+
+    def _goes_with(self, act: _Act, other: _Act) -> bool:
+        return other.entry.seat is not act.entry.seat and other.mark == act.mark
+
+    def _pair(self, act: _Act, other: _Act) -> None:
+        for one in (act, other):
+            if one in self._waiting:
+                self._waiting.remove(one)
+        act.partner, other.partner = other, act
+
+    def _heals(self, act: _Act, at_ms: int) -> bool:
+        """Whether the act puts right what was found a short while ago."""
+        for one in list(self._open.values()):
+            since_ms = at_ms - one.finding.raised_at_ms
+            first = one.acts[0]
+            if (
+                since_ms < CORRECTION_MS
+                and len(one.acts) == 1
+                and self._goes_with(act, first)
+            ):
+                self._clear(one.finding.id, at_ms, How.AGREED)
+                self._pair(act, first)
+                return True
+        return False
 
     def _clear(self, id_: str, at_ms: int, how: How) -> None:
         one = self._open.pop(id_, None)
@@ -199,6 +223,8 @@ class Check:
             self._raise(act, due)
 
     def _raise(self, act: _Act, at_ms: int) -> None:
+        if self._heals(act, at_ms):
+            return
         twin = self._twin(act)
         stray = self._stray(act)
         seat = act.entry.seat
