@@ -37,6 +37,8 @@ __all__ = ["Check", "CheckSettings"]
 DOUBLE_MS = 2_500
 NEAR_MS = 12_000
 CORRECTION_MS = 90_000
+PARTNER_MS = 9_000
+TWICE_WAIT_MS = 8_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +86,7 @@ class Check:
         self._waiting: list[_Act] = []
         self._open: dict[str, _Open] = {}
         self._events: list[CheckEvent] = []
+        self._healed: tuple[_Act, _Open] | None = None
 
     def take(self, entry: Entry, at_ms: int) -> None:
         """Takes the next entry of the common order, at its time there."""
@@ -114,8 +117,16 @@ class Check:
 
     def next_deadline_ms(self) -> int | None:
         """The earliest time at which `advance` may have something to say."""
-        times = [a.waits_since_ms for a in self._waiting if a.finding is None]
-        return min(times) + self._settings.grace_ms if times else None
+        return min(
+            (self._due_ms(act) for act in self._waiting if act.finding is None),
+            default=None,
+        )
+
+    def _due_ms(self, act: _Act) -> int:
+        """When an act has waited too long; a second press need not wait as long."""
+        is_again = self._twin(act) is not None
+        wait_ms = TWICE_WAIT_MS if is_again else self._settings.grace_ms
+        return act.waits_since_ms + wait_ms
 
     def open_findings(self) -> tuple[Finding, ...]:
         """The findings that are open, oldest first."""
@@ -144,12 +155,15 @@ class Check:
 
     def _enter(self, act: _Act, at_ms: int) -> None:
         for other in self._waiting:
-            if self._goes_with(act, other) and other.finding is None:
-                if act.at_ms - other.at_ms > self._settings.grace_ms:
-                    continue
+            if (
+                self._goes_with(act, other)
+                and other.finding is None
+                and act.at_ms - other.waits_since_ms <= self._settings.grace_ms
+            ):
                 self._pair(act, other)
                 return
-        self._waiting.append(act)
+        if not self._unheals(act) and not self._heals(act, at_ms):
+            self._waiting.append(act)
 
     def _goes_with(self, act: _Act, other: _Act) -> bool:
         return other.entry.seat is not act.entry.seat and other.mark == act.mark
@@ -172,8 +186,29 @@ class Check:
             ):
                 self._clear(one.finding.id, at_ms, How.AGREED)
                 self._pair(act, first)
+                self._healed = (act, one)
                 return True
         return False
+
+    def _unheals(self, act: _Act) -> bool:
+        """Whether what looked like a correction was the partner of this act."""
+        if self._healed is None:
+            return False
+        healing, one = self._healed
+        first = one.acts[0]
+        if (
+            not self._goes_with(act, healing)
+            or act.at_ms - healing.at_ms > PARTNER_MS
+            or first.partner is not healing
+        ):
+            return False
+        self._pair(act, healing)
+        first.partner, first.finding = None, one.finding.id
+        self._waiting.append(first)
+        self._open[one.finding.id] = one
+        self._events.append(Raised(one.finding))
+        self._healed = None
+        return True
 
     def _clear(self, id_: str, at_ms: int, how: How) -> None:
         one = self._open.pop(id_, None)
@@ -218,13 +253,11 @@ class Check:
                 return
             act = min(
                 (a for a in self._waiting if a.finding is None),
-                key=lambda a: a.waits_since_ms,
+                key=self._due_ms,
             )
             self._raise(act, due)
 
     def _raise(self, act: _Act, at_ms: int) -> None:
-        if self._heals(act, at_ms):
-            return
         twin = self._twin(act)
         stray = self._stray(act)
         seat = act.entry.seat
