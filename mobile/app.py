@@ -1,61 +1,72 @@
-"""The program around a seat's screen: one loop for the window and the device."""
+"""The one window of the program, and what is shown in it one after the other.
+
+Kivy and the device session share one loop, so a screen never waits for another thread.
+"""
 
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Callable, Coroutine
 from contextlib import suppress
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 from kivy.app import App
 from kivy.base import EventLoop
 from kivy.clock import Clock
 from kivy.core.window import Window
+from kivy.uix.floatlayout import FloatLayout
 
 from mobile.touch_input import TouchInput
+from tablesync.errors import TableSyncError
 
 if TYPE_CHECKING:
-    from mobile.screens.frame import SeatFrame
+    from kivy.uix.widget import Widget
+
     from mobile.stage import Stage
 
-__all__ = ["SeatApp"]
+__all__ = ["Company", "TableWindow", "sit_down"]
+
+Company: TypeAlias = Callable[[Callable[[], None]], Coroutine[Any, Any, None]]
+"""What runs beside a seat; it is given what to call when something has changed."""
 
 REFRESH_S = 0.05
 """The clock shows tenths, and what others enter is seen within this time."""
 
 
-class SeatApp(App):
-    """One seat's window. Run it with `run_seat`."""
+class TableWindow(App):
+    """The window. A program run in it shows one widget after the other."""
 
-    title = "tablesync"
-
-    def __init__(self, stage: Stage) -> None:
+    def __init__(self, title: str) -> None:
         super().__init__()
-        self.stage = stage
+        self.title = title
+        self._place = FloatLayout()
         self._touches = TouchInput(Window.size)
 
-    def build(self) -> SeatFrame:
-        """Ties the window to the stage."""
-        self.title = f"tablesync: {self.stage.shell.seat}"
+    def build(self) -> FloatLayout:
+        """Ties the window to the touches."""
         EventLoop.add_postproc_module(self._touches)
-        Window.bind(
-            size=self._resized,
-            on_key_down=self.stage.key_down,
-            on_key_up=self.stage.key_up,
-        )
+        Window.bind(size=self._resized)
         Window.allow_screensaver = False
-        Clock.schedule_interval(self.stage.refresh, REFRESH_S)
-        return self.stage.frame
+        return self._place
 
-    async def run_seat(self) -> None:
-        """Shows the window until it is closed, and enters what is touched."""
-        work = asyncio.create_task(self.stage.shell.work(self.stage.refresh))
+    def show(self, widget: Widget) -> None:
+        """Shows a widget in place of what was there."""
+        self._place.clear_widgets()
+        self._place.add_widget(widget)
+
+    async def run_program(
+        self, program: Callable[[TableWindow], Coroutine[Any, Any, None]]
+    ) -> None:
+        """Runs a program in the window, until it ends or the window is closed."""
+        running = asyncio.create_task(program(self))
+        running.add_done_callback(lambda _: self.stop())
         try:
             await self.async_run(async_lib="asyncio")
         finally:
             EventLoop.remove_postproc_module(self._touches)
-            work.cancel()
+            running.cancel()
             with suppress(asyncio.CancelledError):
-                await work
+                await running
 
     def on_pause(self) -> bool:
         """Stays as it is while another program is in front: nothing is lost."""
@@ -63,3 +74,32 @@ class SeatApp(App):
 
     def _resized(self, _window: object, size: tuple[int, int]) -> None:
         self._touches.size = size
+
+
+async def sit_down(window: TableWindow, stage: Stage, company: Company) -> None:
+    """Shows a seat and lets it work, until it is cancelled."""
+    window.show(stage.frame)
+    Window.bind(on_key_down=stage.key_down, on_key_up=stage.key_up)
+    beat = Clock.schedule_interval(stage.refresh, REFRESH_S)
+    beside = [
+        asyncio.create_task(stage.shell.work(stage.refresh)),
+        asyncio.create_task(_accompany(stage, company)),
+    ]
+    try:
+        await asyncio.gather(*beside)
+    finally:
+        beat.cancel()
+        Window.unbind(on_key_down=stage.key_down, on_key_up=stage.key_up)
+        for task in beside:
+            task.cancel()
+            with suppress(asyncio.CancelledError):
+                await task
+
+
+async def _accompany(stage: Stage, company: Company) -> None:
+    try:
+        await company(stage.refresh)
+    except TableSyncError as error:
+        # The official goes on with the paper; the screen says why, and stays.
+        stage.shell.report(str(error))
+        stage.refresh()

@@ -18,6 +18,7 @@ def apply_settings(size: tuple[int, int]) -> None:
     """
     os.environ["KIVY_NO_ARGS"] = "1"
     os.environ.setdefault("KIVY_NO_FILELOG", "1")
+    os.environ.setdefault("KIVY_NO_CONSOLELOG", "1")
     from kivy.config import Config
 
     width, height = size

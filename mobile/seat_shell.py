@@ -76,6 +76,10 @@ class SeatShell:
         """The seat."""
         return self._session.seat
 
+    def report(self, why: str) -> None:
+        """Says on the screen that the device can't do what it is for."""
+        self._trouble = why
+
     async def settled(self) -> None:
         """Returns once everything that was touched has been entered."""
         await self._acts.join()

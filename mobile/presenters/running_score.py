@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from tablesync.core.acts import Side
     from tablesync.core.book_lines import Scored
 
-__all__ = ["RunningBox", "ScoreMark", "running_score"]
+__all__ = ["AHEAD", "RunningBox", "ScoreMark", "running_score"]
 
 AHEAD = 4
 """So many numbers that are still to be reached."""

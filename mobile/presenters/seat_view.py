@@ -19,8 +19,11 @@ if TYPE_CHECKING:
 
 __all__ = ["LOST_AFTER_MS", "Link", "SeatView"]
 
-LOST_AFTER_MS = 2_000
-"""A partner who has not been heard for longer is shown as out of touch."""
+LOST_AFTER_MS = 1_800
+"""A partner who has not been heard for longer is shown as out of touch.
+
+Devices say every second that they are there, and a lost link is to show within two.
+"""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from kivy.metrics import dp
 
-from mobile.presenters.running_score import ScoreMark
+from mobile.presenters.running_score import AHEAD, ScoreMark
 from mobile.widgets.drawn import Drawn
 from mobile.widgets.ink import Align, Box, dot, fill, ring, slash, write
 
@@ -28,7 +28,9 @@ class RunningView(Drawn):
         fill(look.line, Box(self.x, self.top - dp(1), self.width, dp(1)))
         count = min(len(boxes), max(1, int(self.width / dp(BOX_DP))))
         width = self.width / count if count else 0.0
-        shown = boxes[len(boxes) - count :]
+        reached = [n for n, box in enumerate(boxes) if box.mark is not ScoreMark.OPEN]
+        end = min(len(boxes), max(count, max(reached, default=0) + 1 + AHEAD))
+        shown = boxes[end - count : end]
         places = [
             Box(self.x + place * width, self.y, width, self.height)
             for place in range(count)

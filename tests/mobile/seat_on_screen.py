@@ -15,13 +15,14 @@ if TYPE_CHECKING:
 
     from mobile.presenters.cues import Cue
     from mobile.presenters.intents import Intent
+    from mobile.seat_shell import SeatSession
     from tablesync.core.acts import Act, Seat
     from tablesync.core.entries import Entry
     from tablesync.core.game import Game
     from tests.mobile.table import FakeTable
     from tests.mobile.window import TestWindow
 
-__all__ = ["FakeSession", "SeatOnScreen"]
+__all__ = ["FakeSession", "SeatAtFakeTable", "SeatOnScreen"]
 
 
 class FakeSession:
@@ -61,20 +62,24 @@ class SeatOnScreen:
     def __init__(
         self,
         window: TestWindow,
-        table: FakeTable,
-        seat: Seat,
+        session: SeatSession,
         size: tuple[int, int] = (1280, 800),
         settings: Settings | None = None,
     ) -> None:
         from mobile.stage import Stage
 
         self.window = window
-        self.session = FakeSession(table, seat)
-        self.shell = SeatShell(self.session, settings or Settings())
+        self.shell = SeatShell(session, settings or Settings())
         self.cues: list[Cue] = []
+        self.touches = 0
+        """How often the screen has been touched."""
         self.stage = Stage(self.shell, self.cues.append, lambda _: None)
         self.stage.refresh()
-        window.show(self.stage.frame, size)
+        self.look_at(size)
+
+    def look_at(self, size: tuple[int, int] = (1280, 800)) -> None:
+        """Puts this seat's screen into the window."""
+        self.window.show(self.stage.frame, size)
 
     def every_key(self) -> Iterator[Any]:
         """Every key that is on the screen."""
@@ -82,12 +87,15 @@ class SeatOnScreen:
 
         return (w for w in self.stage.frame.walk() if isinstance(w, Key))
 
+    def find(self, intent: Intent) -> Any | None:
+        """The key that means this, or None."""
+        return next((key for key in self.every_key() if key.intent == intent), None)
+
     def key(self, intent: Intent) -> Any:
         """The key that means this."""
-        for key in self.every_key():
-            if key.intent == intent:
-                return key
-        raise AssertionError(f"no key means {intent}")
+        key = self.find(intent)
+        assert key is not None, f"no key means {intent}"
+        return key
 
     def labelled(self, label: str) -> Any:
         """The key that says this."""
@@ -95,6 +103,43 @@ class SeatOnScreen:
             if key.label == label:
                 return key
         raise AssertionError(f"no key says {label!r}")
+
+    async def tap(self, key: Any) -> None:
+        """Touches a key; `SeatShell.work` has to be running."""
+        self.touches += 1
+        self.window.touch(key.center)
+        await self.show()
+
+    async def press_long(self, key: Any) -> None:
+        """Holds a key until it asks for more."""
+        self.touches += 1
+        before = self.shell.desk
+        finger = self.window.down(key.center)
+        self.window.until(lambda: self.shell.desk != before)
+        self.window.up(finger)
+        self.window.frames(1)
+        await self.show()
+
+    async def show(self) -> None:
+        """Shows what has been entered."""
+        await self.shell.settled()
+        self.stage.refresh()
+        self.window.frames(3)
+
+
+class SeatAtFakeTable(SeatOnScreen):
+    """A seat whose partner and relay are a fake table: nothing has to be awaited."""
+
+    def __init__(
+        self,
+        window: TestWindow,
+        table: FakeTable,
+        seat: Seat,
+        size: tuple[int, int] = (1280, 800),
+        settings: Settings | None = None,
+    ) -> None:
+        self.session = FakeSession(table, seat)
+        super().__init__(window, self.session, size, settings)
 
     def touch(self, key: Any) -> None:
         """Touches a key in its middle, and lets what it enters be entered."""

@@ -90,10 +90,10 @@ def test_a_finding_stays_a_mismatch_while_the_partner_is_silent() -> None:
     assert _cell(view, Item.SCORE, Side.AWAY).state is Agreement.MISMATCH
 
 
-def test_two_seconds_of_silence_are_in_touch_and_a_moment_more_is_not() -> None:
+def test_silence_shows_before_two_seconds_and_not_after_one_missed_beat() -> None:
     table = _opened()
-    assert strip(table.view(Seat.BOOK, silent_ms=2_000)).partner.in_touch
-    assert not strip(table.view(Seat.BOOK, silent_ms=2_001)).partner.in_touch
+    assert strip(table.view(Seat.BOOK, silent_ms=1_300)).partner.in_touch
+    assert not strip(table.view(Seat.BOOK, silent_ms=1_950)).partner.in_touch
 
 
 def test_a_partner_never_heard_is_said_to_be_so() -> None:

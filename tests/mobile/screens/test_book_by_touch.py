@@ -22,7 +22,7 @@ from tablesync.core.acts import (
     TimeOutLength,
 )
 from tests.mobile import scenes
-from tests.mobile.seat_on_screen import SeatOnScreen
+from tests.mobile.seat_on_screen import SeatAtFakeTable
 from tests.mobile.table import FakeTable
 
 if TYPE_CHECKING:
@@ -52,7 +52,7 @@ HOME = Side.HOME
 def test_one_touch_where_the_pencil_would_go_enters_the_act(
     window: TestWindow, act: Basket | Foul | FreeThrow, size: tuple[int, int]
 ) -> None:
-    book = SeatOnScreen(window, scenes.agreed(), Seat.BOOK, size)
+    book = SeatAtFakeTable(window, scenes.agreed(), Seat.BOOK, size)
     book.touch(book.key(Enter((act,))))
     assert book.acts() == [act]
 
@@ -61,7 +61,7 @@ def test_one_touch_where_the_pencil_would_go_enters_the_act(
 def test_a_substitution_is_two_touches(
     window: TestWindow, size: tuple[int, int]
 ) -> None:
-    book = SeatOnScreen(window, scenes.agreed(), Seat.BOOK, size)
+    book = SeatAtFakeTable(window, scenes.agreed(), Seat.BOOK, size)
     book.touch(book.key(BeginSubstitution(HOME, "4")))
     book.touch(book.key(Pick(HOME, "7")))
     assert book.acts() == [Substitution(HOME, ("7",), ("4",))]
@@ -72,7 +72,7 @@ def test_a_substitution_is_two_touches(
 def test_a_long_press_asks_for_the_kind_and_the_next_touch_gives_it(
     window: TestWindow, size: tuple[int, int]
 ) -> None:
-    book = SeatOnScreen(window, scenes.agreed(), Seat.BOOK, size)
+    book = SeatAtFakeTable(window, scenes.agreed(), Seat.BOOK, size)
     personal = Enter((Foul(HOME, "4", Charged.PLAYER, "personal"),))
     technical = Foul(HOME, "4", Charged.PLAYER, "technical")
     finger = window.down(book.key(personal).center)
@@ -85,7 +85,7 @@ def test_a_long_press_asks_for_the_kind_and_the_next_touch_gives_it(
 
 
 def test_a_key_answers_the_finger_before_it_is_lifted(window: TestWindow) -> None:
-    book = SeatOnScreen(window, scenes.agreed(), Seat.BOOK)
+    book = SeatAtFakeTable(window, scenes.agreed(), Seat.BOOK)
     key = book.key(Enter((Basket(HOME, "4", 2),)))
     before = window.picture()
     finger = window.down(key.center)
@@ -101,7 +101,7 @@ def test_a_key_answers_the_finger_before_it_is_lifted(window: TestWindow) -> Non
 
 
 def test_a_finger_that_slides_off_has_entered_nothing(window: TestWindow) -> None:
-    book = SeatOnScreen(window, scenes.agreed(), Seat.BOOK)
+    book = SeatAtFakeTable(window, scenes.agreed(), Seat.BOOK)
     finger = window.down(book.key(Enter((Basket(HOME, "4", 2),))).center)
     window.frames(2)
     finger.sx, finger.sy = 0.99, 0.01
@@ -114,7 +114,7 @@ def test_the_last_entry_is_struck_and_restored_with_one_touch_each(
     window: TestWindow,
 ) -> None:
     table = scenes.agreed()
-    book = SeatOnScreen(window, table, Seat.BOOK)
+    book = SeatAtFakeTable(window, table, Seat.BOOK)
     book.touch(book.key(Enter((Basket(HOME, "4", 2),))))
     score = table.game.book.tally.score.home
     book.touch(book.labelled("strike"))
@@ -125,7 +125,7 @@ def test_the_last_entry_is_struck_and_restored_with_one_touch_each(
 
 def test_a_wrong_player_is_amended_by_entering_it_anew(window: TestWindow) -> None:
     table = scenes.agreed()
-    book = SeatOnScreen(window, table, Seat.BOOK)
+    book = SeatAtFakeTable(window, table, Seat.BOOK)
     book.touch(book.key(Enter((Basket(HOME, "4", 2),))))
     book.touch(book.labelled("amend"))
     book.touch(book.key(Enter((Basket(HOME, "11", 2),))))
@@ -139,7 +139,7 @@ def test_the_key_of_a_card_puts_the_book_right(
     window: TestWindow, size: tuple[int, int]
 ) -> None:
     table = scenes.mismatch()
-    book = SeatOnScreen(window, table, Seat.BOOK, size)
+    book = SeatAtFakeTable(window, table, Seat.BOOK, size)
     finding = table.game.open_findings()[0]
     book.settle()
     assert finding.id in book.shown()
@@ -151,7 +151,7 @@ def test_a_quarter_is_closed_on_its_page_and_the_next_one_opened(
     window: TestWindow,
 ) -> None:
     table = FakeTable(scenes.SHEET)
-    book = SeatOnScreen(window, table, Seat.BOOK)
+    book = SeatAtFakeTable(window, table, Seat.BOOK)
     book.touch(book.labelled("open 1st quarter"))
     book.touch(book.labelled("end 1st quarter"))
     book.touch(book.labelled("close the 1st quarter"))
@@ -160,7 +160,7 @@ def test_a_quarter_is_closed_on_its_page_and_the_next_one_opened(
 
 
 def test_turning_the_window_keeps_what_has_been_begun(window: TestWindow) -> None:
-    book = SeatOnScreen(window, scenes.agreed(), Seat.BOOK, TABLET)
+    book = SeatAtFakeTable(window, scenes.agreed(), Seat.BOOK, TABLET)
     book.touch(book.key(BeginSubstitution(HOME, "4")))
     window.resize(PHONE)
     assert book.shell.desk.picked == ("4",)
@@ -171,7 +171,7 @@ def test_turning_the_window_keeps_what_has_been_begun(window: TestWindow) -> Non
 
 
 def test_ten_quick_touches_of_one_device_give_ten_entries(window: TestWindow) -> None:
-    book = SeatOnScreen(window, scenes.agreed(), Seat.BOOK)
+    book = SeatAtFakeTable(window, scenes.agreed(), Seat.BOOK)
     key = book.key(Enter((Basket(HOME, "4", 2),)))
     sieve = window.count_touches_once()
     for _ in range(10):
@@ -186,7 +186,7 @@ def test_ten_quick_touches_of_one_device_give_ten_entries(window: TestWindow) ->
 def test_five_touches_that_are_reported_twice_give_five_entries(
     window: TestWindow,
 ) -> None:
-    book = SeatOnScreen(window, scenes.agreed(), Seat.BOOK)
+    book = SeatAtFakeTable(window, scenes.agreed(), Seat.BOOK)
     key = book.key(Enter((Basket(HOME, "4", 2),)))
     sieve = window.count_touches_once()
     for _ in range(5):

@@ -21,7 +21,7 @@ from tablesync.core.acts import (
     TimeOutLength,
 )
 from tests.mobile import scenes
-from tests.mobile.seat_on_screen import SeatOnScreen
+from tests.mobile.seat_on_screen import SeatAtFakeTable
 from tests.mobile.table import FakeTable
 
 if TYPE_CHECKING:
@@ -49,13 +49,13 @@ SIZES = pytest.mark.parametrize("size", [TABLET, PHONE], ids=["tablet", "phone"]
 def test_one_touch_enters_the_act(
     window: TestWindow, act: Points | Arrow | ClockStart, size: tuple[int, int]
 ) -> None:
-    clock = SeatOnScreen(window, scenes.agreed(), Seat.CLOCK, size)
+    clock = SeatAtFakeTable(window, scenes.agreed(), Seat.CLOCK, size)
     clock.touch(clock.key(Enter((act,))))
     assert clock.acts() == [act]
 
 
 def test_the_clock_starts_when_the_finger_comes_down(window: TestWindow) -> None:
-    clock = SeatOnScreen(window, scenes.agreed(), Seat.CLOCK)
+    clock = SeatAtFakeTable(window, scenes.agreed(), Seat.CLOCK)
     finger = window.down(clock.labelled("START").center)
     window.frames(1)
     clock.settle()
@@ -67,7 +67,7 @@ def test_the_clock_starts_when_the_finger_comes_down(window: TestWindow) -> None
 
 def test_a_whole_quarter_is_worked_from_the_keyboard(window: TestWindow) -> None:
     table = FakeTable(scenes.SHEET)
-    clock = SeatOnScreen(window, table, Seat.CLOCK)
+    clock = SeatAtFakeTable(window, table, Seat.CLOCK)
     for name in ("spacebar", "spacebar", "s", "k", "spacebar", "f", "h", "j", "right"):
         clock.press(name)
     clock.press("c")
@@ -94,7 +94,7 @@ def test_a_whole_quarter_is_worked_from_the_keyboard(window: TestWindow) -> None
 
 
 def test_a_key_that_is_held_down_counts_once(window: TestWindow) -> None:
-    clock = SeatOnScreen(window, scenes.agreed(), Seat.CLOCK)
+    clock = SeatAtFakeTable(window, scenes.agreed(), Seat.CLOCK)
     code = window.code_of("s")
     for _ in range(5):
         clock.stage.key_down(None, code)
@@ -105,13 +105,13 @@ def test_a_key_that_is_held_down_counts_once(window: TestWindow) -> None:
 
 def test_a_digit_answers_the_card_that_is_shown(window: TestWindow) -> None:
     table = scenes.mismatch()
-    clock = SeatOnScreen(window, table, Seat.CLOCK)
+    clock = SeatAtFakeTable(window, table, Seat.CLOCK)
     clock.press("1")
     assert table.game.board.tally.score.away == 13
 
 
 def test_escape_leads_back_and_does_not_end_the_program(window: TestWindow) -> None:
-    clock = SeatOnScreen(window, scenes.agreed(), Seat.CLOCK)
+    clock = SeatAtFakeTable(window, scenes.agreed(), Seat.CLOCK)
     clock.press("c")
     assert clock.labelled("delete")
     clock.press("escape")
@@ -121,8 +121,8 @@ def test_escape_leads_back_and_does_not_end_the_program(window: TestWindow) -> N
 def test_every_key_says_which_key_of_the_keyboard_does_the_same(
     window: TestWindow,
 ) -> None:
-    clock = SeatOnScreen(window, scenes.agreed(), Seat.CLOCK)
+    clock = SeatAtFakeTable(window, scenes.agreed(), Seat.CLOCK)
     legends = {key.label: key.legend for key in clock.every_key()}
     assert (legends["+1"], legends["START"], legends["set time"]) == ("J", "space", "C")
-    phone = SeatOnScreen(window, scenes.agreed(), Seat.CLOCK, PHONE)
+    phone = SeatAtFakeTable(window, scenes.agreed(), Seat.CLOCK, PHONE)
     assert {key.legend for key in phone.every_key()} == {""}

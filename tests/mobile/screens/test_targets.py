@@ -15,7 +15,7 @@ from mobile.presenters.intents import BeginSubstitution, ChooseKind, FoulPlace, 
 from mobile.presenters.intents import Page as PageOf
 from tablesync.core.acts import Charged, Seat, Side
 from tests.mobile import scenes
-from tests.mobile.seat_on_screen import SeatOnScreen
+from tests.mobile.seat_on_screen import SeatAtFakeTable
 
 if TYPE_CHECKING:
     from mobile.presenters.intents import Intent
@@ -39,7 +39,7 @@ def _gap(one: Any, other: Any) -> float:
     return float(max(across, up))
 
 
-def _too_small(seat: SeatOnScreen) -> list[tuple[str, float, float]]:
+def _too_small(seat: SeatAtFakeTable) -> list[tuple[str, float, float]]:
     return [
         (str(key.intent), key.width, key.height)
         for key in seat.every_key()
@@ -48,7 +48,7 @@ def _too_small(seat: SeatOnScreen) -> list[tuple[str, float, float]]:
     ]
 
 
-def _too_near(seat: SeatOnScreen) -> list[tuple[str, str, float]]:
+def _too_near(seat: SeatAtFakeTable) -> list[tuple[str, str, float]]:
     keys = [key for key in seat.every_key() if key.intent is not None]
     return [
         (str(one.intent), str(other.intent), _gap(one, other))
@@ -62,7 +62,7 @@ def _too_near(seat: SeatOnScreen) -> list[tuple[str, str, float]]:
 def test_every_key_of_live_play_is_large_enough(
     window: TestWindow, seat: Seat, size: tuple[int, int]
 ) -> None:
-    assert _too_small(SeatOnScreen(window, scenes.mismatch(), seat, size)) == []
+    assert _too_small(SeatAtFakeTable(window, scenes.mismatch(), seat, size)) == []
 
 
 @SIZES
@@ -70,7 +70,7 @@ def test_every_key_of_live_play_is_large_enough(
 def test_keys_of_live_play_are_far_enough_apart(
     window: TestWindow, seat: Seat, size: tuple[int, int]
 ) -> None:
-    assert _too_near(SeatOnScreen(window, scenes.mismatch(), seat, size)) == []
+    assert _too_near(SeatAtFakeTable(window, scenes.mismatch(), seat, size)) == []
 
 
 @SIZES
@@ -90,7 +90,7 @@ def test_keys_of_live_play_are_far_enough_apart(
 def test_the_keys_of_every_page_are_large_enough(
     window: TestWindow, intent: Intent, size: tuple[int, int]
 ) -> None:
-    book = SeatOnScreen(window, scenes.agreed(), Seat.BOOK, size)
+    book = SeatAtFakeTable(window, scenes.agreed(), Seat.BOOK, size)
     book.shell.touch(intent)
     book.settle()
     assert _too_small(book) == []
@@ -101,7 +101,7 @@ def test_no_key_lies_outside_of_the_window(
     window: TestWindow, size: tuple[int, int]
 ) -> None:
     for seat in (Seat.BOOK, Seat.CLOCK):
-        shown = SeatOnScreen(window, scenes.mismatch(), seat, size)
+        shown = SeatAtFakeTable(window, scenes.mismatch(), seat, size)
         for key in shown.every_key():
             assert key.x >= 0, key.intent
             assert key.y >= 0, key.intent

@@ -1,0 +1,123 @@
+"""An official's finger: finds the keys for an act, and touches them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from mobile.presenters.intents import (
+    BeginSubstitution,
+    Enter,
+    Page,
+    Pick,
+    Rows,
+    ShowRows,
+    ShowTeam,
+    Substitute,
+    TurnTo,
+    TypeDigit,
+)
+from tablesync.core.act_words import clock_words
+from tablesync.core.acts import (
+    Basket,
+    Charged,
+    ClosePeriod,
+    Foul,
+    FreeThrow,
+    SetClock,
+    Substitution,
+    TimeOut,
+)
+
+if TYPE_CHECKING:
+    from mobile.presenters.intents import Intent
+    from tablesync.core.acts import Act, Side
+    from tests.mobile.seat_on_screen import SeatOnScreen
+
+__all__ = ["Finger", "NoKeyError"]
+
+
+class NoKeyError(Exception):
+    """The screen offers no key for an act."""
+
+
+class Finger:
+    """Enters acts through the screen of one seat, as an official would."""
+
+    def __init__(self, seat: SeatOnScreen) -> None:
+        self.seat = seat
+
+    async def enter(self, act: Act) -> int:
+        """Enters an act, and tells how many touches that took.
+
+        Raises:
+            NoKeyError: there is no way to it on the screen.
+        """
+        before = self.seat.touches
+        match act:
+            case Substitution():
+                await self._substitute(act)
+            case SetClock(remaining_ms=remaining_ms):
+                await self._set_clock(act, remaining_ms)
+            case ClosePeriod():
+                await self._tap(TurnTo(Page.CLOSE_OUT))
+                await self._tap(Enter((act,)))
+            case Foul(side=side, number=number) if number is not None:
+                await self._turn_to(side, number)
+                await self._foul(act)
+            case Basket(side=side, number=number) | FreeThrow(side=side, number=number):
+                await self._turn_to(side, number)
+                await self._tap(Enter((act,)))
+            case TimeOut(side=side):
+                await self._turn_to(side, None)
+                await self._tap(Enter((act,)))
+            case _:
+                await self._tap(Enter((act,)))
+        return self.seat.touches - before
+
+    async def _tap(self, intent: Intent) -> None:
+        key = self.seat.find(intent)
+        if key is None:
+            raise NoKeyError(str(intent))
+        await self.seat.tap(key)
+
+    async def _turn_to(self, side: Side, number: str | None) -> None:
+        """Turns to the team where only one fits, and to the bench where he sits."""
+        tab = self.seat.find(ShowTeam(side))
+        if tab is not None and self.seat.shell.desk.team is not side:
+            await self.seat.tap(tab)
+        if number is None:
+            return
+        page = self.seat.shell.view().game.book.pages[side]
+        rows = Rows.COURT if number in page.on_court else Rows.BENCH
+        if self.seat.shell.desk.rows[side] is not rows:
+            await self._tap(ShowRows(side, rows))
+
+    async def _foul(self, act: Foul) -> None:
+        """The usual kind is a tap on the boxes; any other is asked for."""
+        if self.seat.find(Enter((act,))) is None:
+            usual = Enter((Foul(act.side, act.number, Charged.PLAYER, "personal"),))
+            key = self.seat.find(usual)
+            if key is None:
+                raise NoKeyError(str(usual))
+            await self.seat.press_long(key)
+        await self._tap(Enter((act,)))
+
+    async def _substitute(self, act: Substitution) -> None:
+        first, *others = (*act.off, *act.on)
+        if act.off:
+            await self._turn_to(act.side, act.off[0])
+            await self._tap(BeginSubstitution(act.side, first))
+        else:
+            await self._turn_to(act.side, None)
+            await self._tap(BeginSubstitution(act.side))
+            others = [first, *others]
+        for number in others:
+            await self._tap(Pick(act.side, number))
+        if len(act.on) != len(act.off):
+            await self._tap(Substitute(act.side))
+
+    async def _set_clock(self, act: SetClock, remaining_ms: int) -> None:
+        await self._tap(TurnTo(Page.SET_CLOCK))
+        for digit in clock_words(remaining_ms).replace(":", ""):
+            await self._tap(TypeDigit(digit))
+        await self._tap(Enter((act,)))
