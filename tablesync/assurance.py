@@ -1,4 +1,4 @@
-"""What a sound record shows, and what it does not, in plain sentences."""
+"""What a record shows by itself, and what it does not, in plain sentences."""
 
 from __future__ import annotations
 
@@ -10,21 +10,22 @@ if TYPE_CHECKING:
     from tablesync.core.vector_clock import DeviceId
     from tablesync.record import Record
     from tablesync.sync.table_time import Sample
-    from tablesync.verification import SoundRecord
+    from tablesync.verification import OpenedRecord
 
 __all__ = ["not_shown", "shown"]
 
 
-def shown(sound: SoundRecord) -> tuple[str, ...]:
+def shown(opened: OpenedRecord) -> tuple[str, ...]:
     """What follows from the file alone."""
-    record = sound.record
-    devices = {entry.id.device for entry in sound.entries}
+    record = opened.record
+    devices = {entry.id.device for entry in opened.entries}
     sentences = [
-        f"{_count(len(sound.entries), 'entry', 'entries')} by "
+        f"{_count(len(opened.entries), 'entry', 'entries')} by "
         f"{_count(len(devices), 'device', 'devices')}, each with the signature of its "
         "device, none changed.",
-        "Every entry follows from the one before it of its device, and all that it "
-        "knew of is here before it; no device wrote two entries under one number.",
+        "Every entry follows from one before it of its device, and all that it knew of "
+        "is here before it.",
+        _forks(opened),
     ]
     if record.checkpoints:
         sentences.append(_largest(record))
@@ -32,10 +33,10 @@ def shown(sound: SoundRecord) -> tuple[str, ...]:
     return tuple(sentences)
 
 
-def not_shown(sound: SoundRecord) -> tuple[str, ...]:
+def not_shown(opened: OpenedRecord) -> tuple[str, ...]:
     """What somebody has to take on trust."""
-    record = sound.record
-    sentences = [_uncovered(sound)] if _covered(record) < len(sound.entries) else []
+    record = opened.record
+    sentences = [_uncovered(opened)] if _covered(record) < len(opened.entries) else []
     if not any(one.countersignatures for one in record.checkpoints):
         sentences.append(
             "No device countersigned a checkpoint: a relay that showed the devices two "
@@ -59,6 +60,17 @@ def not_shown(sound: SoundRecord) -> tuple[str, ...]:
         "Whoever makes new keys can make a whole new record: compare the names of the "
         "devices and the relay with those that the table and the league have kept.",
         "Whether what was entered is what happened on court.",
+    )
+
+
+def _forks(opened: OpenedRecord) -> str:
+    forked = {fork.id.device for fork in opened.history.forks()}
+    if not forked:
+        return "No device wrote two entries under one number."
+    names = ", ".join(map(_short, sorted(forked)))
+    return (
+        f"A key was used twice, or copied: {names} wrote different entries under one "
+        "number. All of them are here, and all count."
     )
 
 
@@ -87,11 +99,11 @@ def _largest(record: Record) -> str:
     )
 
 
-def _uncovered(sound: SoundRecord) -> str:
-    covered, total = _covered(sound.record), len(sound.entries)
+def _uncovered(opened: OpenedRecord) -> str:
+    covered, total = _covered(opened.record), len(opened.entries)
     what = f"the last {total - covered} entries" if covered else "any entry"
     lasts = ", ".join(
-        str(EntryId(device, number)) for device, number in sound.history.have().items()
+        str(EntryId(device, number)) for device, number in opened.history.have().items()
     )
     return (
         f"No checkpoint covers {what}: an entry that a device wrote after its last one "

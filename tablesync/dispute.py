@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     from tablesync.core.findings import Finding
     from tablesync.moment_table import Row
     from tablesync.replay import Step
-    from tablesync.verification import SoundRecord
+    from tablesync.verification import OpenedRecord
 
 __all__ = [
     "Dispute",
@@ -85,7 +85,7 @@ class Dispute:
     """The moment for the chart."""
 
 
-def dispute_over_finding(sound: SoundRecord, replay: Replay, id_: str) -> Dispute:
+def dispute_over_finding(opened: OpenedRecord, replay: Replay, id_: str) -> Dispute:
     """The report on a finding.
 
     Raises:
@@ -124,16 +124,16 @@ def dispute_over_finding(sound: SoundRecord, replay: Replay, id_: str) -> Disput
             _standing(replay, around[-1], "after"),
         ),
         signed=facts.signed(),
-        shown=shown(sound),
-        not_shown=not_shown(sound),
-        fingerprint=sound.fingerprint,
+        shown=shown(opened),
+        not_shown=not_shown(opened),
+        fingerprint=opened.fingerprint,
         positions=around,
         at_ms=span.from_ms,
     )
 
 
 def dispute_over_span(
-    sound: SoundRecord, replay: Replay, from_ms: int, to_ms: int
+    opened: OpenedRecord, replay: Replay, from_ms: int, to_ms: int
 ) -> Dispute:
     """The report on everything from one table time to another."""
     positions = selected(replay, Filter(from_ms=from_ms, to_ms=to_ms))
@@ -162,9 +162,9 @@ def dispute_over_span(
             _standing(replay, last, "after"),
         ),
         signed=facts.signed(),
-        shown=shown(sound),
-        not_shown=not_shown(sound),
-        fingerprint=sound.fingerprint,
+        shown=shown(opened),
+        not_shown=not_shown(opened),
+        fingerprint=opened.fingerprint,
         positions=positions,
         at_ms=None,
     )

@@ -10,7 +10,7 @@ from tablesync.verification import open_record
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from tablesync.verification import SoundRecord
+    from tablesync.verification import OpenedRecord
 
 __all__ = ["bytes_at", "record_at", "write_new"]
 
@@ -29,7 +29,7 @@ def bytes_at(path: Path) -> bytes:
         ) from error
 
 
-def record_at(path: Path) -> SoundRecord:
+def record_at(path: Path) -> OpenedRecord:
     """The record in a file.
 
     Raises:

@@ -13,7 +13,7 @@ from tablesync.final import final_of
 if TYPE_CHECKING:
     from tablesync.core.game import Game
     from tablesync.core.tally import PerSide
-    from tablesync.verification import Examined, Fault, SoundRecord
+    from tablesync.verification import Examined, Fault, OpenedRecord
 
 __all__ = ["verdict_lines", "verdict_values"]
 
@@ -23,22 +23,23 @@ MOST_FAULTS = 12
 
 def verdict_lines(examined: Examined) -> list[str]:
     """The verdict for a reader."""
-    if examined.sound is None:
-        return _fault_lines(examined.faults)
-    sound = examined.sound
+    lines = _fault_lines(examined.faults) or ["Sound: no fault was found."]
+    opened = examined.opened
+    if opened is None:
+        return lines
     return [
-        "Sound: no fault was found.",
+        *lines,
         "",
-        *_figures(sound),
-        f"Game          {sound.game.hex()}",
-        f"Fingerprint   {sound.fingerprint}",
-        f"Written by    {', '.join(_programs(sound))}",
+        *_figures(opened),
+        f"Game          {opened.game.hex()}",
+        f"Fingerprint   {opened.fingerprint}",
+        f"Written by    {', '.join(_programs(opened))}",
         "",
         "What the file shows",
-        *(f"  + {sentence}" for sentence in shown(sound)),
+        *(f"  + {sentence}" for sentence in shown(opened)),
         "",
         "What it does not show",
-        *(f"  - {sentence}" for sentence in not_shown(sound)),
+        *(f"  - {sentence}" for sentence in not_shown(opened)),
         "",
         RULINGS_PREVAIL,
     ]
@@ -46,25 +47,29 @@ def verdict_lines(examined: Examined) -> list[str]:
 
 def verdict_values(examined: Examined) -> dict[str, object]:
     """The verdict as plain values for JSON."""
-    faults = [{"where": one.where, "what": one.what} for one in examined.faults]
-    if examined.sound is None:
-        return {"sound": False, "faults": faults}
-    sound = examined.sound
-    game = _concluded(sound)
+    head = {
+        "sound": examined.is_sound,
+        "faults": [{"where": one.where, "what": one.what} for one in examined.faults],
+    }
+    opened = examined.opened
+    if opened is None:
+        return head
+    game = _concluded(opened)
     return {
-        "sound": True,
-        "faults": [],
-        "game": sound.game.hex(),
-        "fingerprint": sound.fingerprint,
-        "software": _programs(sound),
-        "entries": len(sound.entries),
-        "shown": list(shown(sound)),
-        "not_shown": list(not_shown(sound)),
+        **head,
+        "game": opened.game.hex(),
+        "fingerprint": opened.fingerprint,
+        "software": _programs(opened),
+        "entries": len(opened.entries),
+        "shown": list(shown(opened)),
+        "not_shown": list(not_shown(opened)),
         "final": final_of(game) if game else None,
     }
 
 
 def _fault_lines(faults: tuple[Fault, ...]) -> list[str]:
+    if not faults:
+        return []
     many = len(faults) - MOST_FAULTS
     return [
         f"Not sound. The first fault is at {faults[0].where}.",
@@ -74,24 +79,24 @@ def _fault_lines(faults: tuple[Fault, ...]) -> list[str]:
     ]
 
 
-def _programs(sound: SoundRecord) -> list[str]:
-    return [f"{one.program} {one.version}" for one in sound.record.software]
+def _programs(opened: OpenedRecord) -> list[str]:
+    return [f"{one.program} {one.version}" for one in opened.record.software]
 
 
-def _concluded(sound: SoundRecord) -> Game | None:
+def _concluded(opened: OpenedRecord) -> Game | None:
     """The game, unless it was played under rules that this program does not know."""
     try:
-        return sound.concluded()
+        return opened.concluded()
     except RuleFileError:
         return None
 
 
-def _figures(sound: SoundRecord) -> list[str]:
-    home, away = sound.sheet.teams.home, sound.sheet.teams.away
+def _figures(opened: OpenedRecord) -> list[str]:
+    home, away = opened.sheet.teams.home, opened.sheet.teams.away
     lines = [f"Teams         {home.name} ({home.colour}), {away.name} ({away.colour})"]
-    game = _concluded(sound)
+    game = _concluded(opened)
     if game is None:
-        return [*lines, f"Score         unknown rules {sound.sheet.rules!r}"]
+        return [*lines, f"Score         unknown rules {opened.sheet.rules!r}"]
     book, board = (game.tally(seat).score for seat in (Seat.BOOK, Seat.CLOCK))
     findings = len(game.open_findings())
     return [

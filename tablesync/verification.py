@@ -6,6 +6,7 @@ It needs nothing but the file, and believes nothing in it that it can check.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import Enum, auto
 from typing import TYPE_CHECKING
 
 from tablesync.checkpoint import verify_checkpoint, verify_countersignature
@@ -34,26 +35,45 @@ if TYPE_CHECKING:
     from tablesync.record import Admitted, Countersigned, Record
     from tablesync.sync.messages import Sealed
 
-__all__ = ["Examined", "Fault", "SoundRecord", "examine", "open_record"]
+__all__ = [
+    "Examined",
+    "Fault",
+    "FaultKind",
+    "OpenedRecord",
+    "examine",
+    "open_record",
+]
+
+
+class FaultKind(Enum):
+    """Whose fault it is."""
+
+    OF_FILE = auto()
+    """The file is not as it was made, or was made wrongly."""
+    OF_DEVICE = auto()
+    """The file keeps what a device did that it must not do."""
 
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """Something in a record file that can't be as it was when it was made."""
+    """Something in a record file that must not be."""
 
     where: str
     """The entry, by its place in the file and its id, or another part of the file."""
     what: str
+    kind: FaultKind = FaultKind.OF_FILE
 
     def __str__(self) -> str:
         return f"{self.where}: {self.what}"
 
 
 @dataclass(frozen=True, slots=True)
-class SoundRecord:
-    """A record in which no fault was found."""
+class OpenedRecord:
+    """A record of which the file is as it was made."""
 
     record: Record
+    faults: tuple[Fault, ...]
+    """What devices did that they must not do: it is part of the record."""
     fingerprint: str
     """64 hex digits that stand for the whole file."""
     sheet: GameSheet
@@ -90,9 +110,14 @@ class Examined:
     """What an examination came to."""
 
     faults: tuple[Fault, ...]
-    """In the order of the file, at most one of each cause."""
-    sound: SoundRecord | None
-    """The record, where there is no fault."""
+    """All that were found; those of one part of the file in its order."""
+    opened: OpenedRecord | None
+    """The record, unless the file itself is at fault."""
+
+    @property
+    def is_sound(self) -> bool:
+        """Whether there is no fault of any kind."""
+        return not self.faults
 
 
 def examine(data: bytes) -> Examined:
@@ -115,25 +140,31 @@ def examine(data: bytes) -> Examined:
         checkpoints.take(countersigned)
     clocks = _faults_of_clocks(record)
     faults = (*devices, *reading.faults, *checkpoints.faults, *clocks)
-    if faults:
+    if any(fault.kind is FaultKind.OF_FILE for fault in faults):
         return Examined(faults, None)
-    sound = SoundRecord(
-        record, fingerprint(data), sheet, game, tuple(reading.entries), reading.history
+    opened = OpenedRecord(
+        record,
+        faults,
+        fingerprint(data),
+        sheet,
+        game,
+        tuple(reading.entries),
+        reading.history,
     )
-    return Examined((), sound)
+    return Examined(faults, opened)
 
 
-def open_record(data: bytes) -> SoundRecord:
-    """The record in a file's bytes.
+def open_record(data: bytes) -> OpenedRecord:
+    """The record in a file's bytes; its `faults` are those of devices.
 
     Raises:
-        RecordFileError: it has a fault; the error tells of the first.
+        RecordFileError: the file itself has a fault; the error tells of the first.
     """
     examined = examine(data)
-    if examined.sound is None:
-        first = examined.faults[0]
+    if examined.opened is None:
+        first = next(f for f in examined.faults if f.kind is FaultKind.OF_FILE)
         raise RecordFileError(first.where, first.what, "a record without a fault")
-    return examined.sound
+    return examined.opened
 
 
 def _faults_of_devices(admitted: tuple[Admitted, ...]) -> list[Fault]:
@@ -209,7 +240,7 @@ class _Reading:
         before = self._ids.get(entry.id)
         if before is not None:
             what = f"its device wrote entry {before} under the same number"
-            self.faults.append(Fault(name, what))
+            self.faults.append(Fault(name, what, FaultKind.OF_DEVICE))
 
 
 class _Checkpoints:

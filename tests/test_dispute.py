@@ -31,7 +31,7 @@ from tablesync.moments import moment_ms
 from tablesync.record_file import write_record
 from tablesync.replay import FindingStep, Replay
 from tablesync.scenario import read_scenario
-from tablesync.verification import SoundRecord, open_record
+from tablesync.verification import OpenedRecord, open_record
 from tests.recording import record_of, recorded
 from tests.telling import told_entries
 
@@ -39,19 +39,19 @@ if TYPE_CHECKING:
     from tablesync.core.entries import Entry
 
 
-def opened(data: bytes) -> tuple[SoundRecord, Replay]:
-    sound = open_record(data)
-    return sound, Replay(sound.sheet, sound.rules, sound.history)
+def opened(data: bytes) -> tuple[OpenedRecord, Replay]:
+    record = open_record(data)
+    return record, Replay(record.sheet, record.rules, record.history)
 
 
-def of_scenario(name: str) -> tuple[SoundRecord, Replay]:
+def of_scenario(name: str) -> tuple[OpenedRecord, Replay]:
     scenario = read_scenario(Path(f"scenarios/dispute-{name}.jsonl"))
     return opened(write_record(recorded(scenario)))
 
 
-def over_first_finding(sound: SoundRecord, replay: Replay) -> Dispute:
+def over_first_finding(record: OpenedRecord, replay: Replay) -> Dispute:
     id_ = next(s.finding.id for s in replay.steps if isinstance(s, FindingStep))
-    return dispute_over_finding(sound, replay, id_)
+    return dispute_over_finding(record, replay, id_)
 
 
 def test_a_missed_basket_found_late_is_told_from_the_basket_to_its_end() -> None:
@@ -100,9 +100,9 @@ def test_a_seat_cut_off_is_told_of_by_what_it_did_not_have() -> None:
 
 
 def test_a_foul_charged_anew_is_told_over_a_span() -> None:
-    sound, replay = of_scenario("foul-to-the-wrong-player")
+    record, replay = of_scenario("foul-to-the-wrong-player")
     ends = (moment_ms(text, replay, "") for text in ("#34", "#45"))
-    dispute = dispute_over_span(sound, replay, *ends)
+    dispute = dispute_over_span(record, replay, *ends)
     assert dispute.told == ("The check of the records found no difference.",)
     what = [fact.what for fact in dispute.facts]
     assert "white 7: personal foul (struck out later)" in what
@@ -165,17 +165,17 @@ def test_a_finding_still_open_at_the_end_is_said_to_be() -> None:
 
 
 def test_a_finding_that_never_was_is_refused() -> None:
-    sound, replay = of_scenario("basket-found-late")
+    record, replay = of_scenario("basket-found-late")
     with pytest.raises(BadInputError, match="there was no finding 'x'"):
-        dispute_over_finding(sound, replay, "x")
+        dispute_over_finding(record, replay, "x")
     quiet = opened(write_record(record_of(told_entries((1, Seat.BOOK, Note("x"))))))
     with pytest.raises(BadInputError, match="expected none to be asked"):
         dispute_over_finding(*quiet, "x")
 
 
 def test_a_span_without_an_entry_has_no_facts() -> None:
-    sound, replay = of_scenario("basket-found-late")
-    dispute = dispute_over_span(sound, replay, 0, 1)
+    record, replay = of_scenario("basket-found-late")
+    dispute = dispute_over_span(record, replay, 0, 1)
     assert dispute.facts == ()
     assert "The facts in order\n------------------\nnone\n" in dispute_text(dispute)
 
@@ -185,9 +185,9 @@ def test_a_span_without_an_entry_has_no_facts() -> None:
     ["basket-found-late", "foul-to-the-wrong-player", "seat-cut-off-for-a-quarter"],
 )
 def test_the_text_has_every_section_and_fits_its_width(name: str) -> None:
-    sound, replay = of_scenario(name)
+    record, replay = of_scenario(name)
     last = replay.steps[-1].at_ms
-    text = dispute_text(dispute_over_span(sound, replay, 0, last))
+    text = dispute_text(dispute_over_span(record, replay, 0, last))
     assert all(len(line) <= WIDTH for line in text.splitlines())
     for heading in (
         "What the record says of it",
@@ -199,7 +199,7 @@ def test_the_text_has_every_section_and_fits_its_width(name: str) -> None:
         "What it does not show",
     ):
         assert f"\n{heading}" in text
-    assert f"Record: fingerprint {sound.fingerprint}" in text
+    assert f"Record: fingerprint {record.fingerprint}" in text
     assert text.endswith("\nThe referees' and the league's rulings prevail.\n")
 
 

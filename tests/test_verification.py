@@ -19,7 +19,7 @@ from tablesync.scenario import read_scenario
 from tablesync.seal import DeviceKey, Pen, unseal
 from tablesync.sync.messages import Sealed
 from tablesync.sync.table_time import Sample
-from tablesync.verification import examine, open_record
+from tablesync.verification import FaultKind, examine, open_record
 from tests.entering import KEYS, entered
 from tests.recording import RELAY, recorded, sealed
 
@@ -33,7 +33,9 @@ WHOLE = recorded(MISSED, MADE, sizes=(10, 20, ALL))
 
 def faults(record: Record) -> list[str]:
     examined = examine(write_record(record))
-    assert (examined.sound is None) == bool(examined.faults)
+    is_file_sound = all(f.kind is FaultKind.OF_DEVICE for f in examined.faults)
+    assert (examined.opened is not None) == is_file_sound
+    assert examined.is_sound == (not examined.faults)
     return [str(fault) for fault in examined.faults]
 
 
@@ -143,6 +145,18 @@ def test_a_device_that_wrote_two_entries_under_one_number_is_found() -> None:
         f"entry {ALL + 1} ({fork.id}): "
         f"its device wrote entry {place} under the same number"
     ]
+
+
+def test_a_record_of_a_device_that_forked_can_be_opened_with_both_branches() -> None:
+    pen = Pen(KEYS[Seat.BOOK], Seat.BOOK, MADE.game)
+    fork = pen.write(Note("not what stands there"), VectorClock(), 0)
+    opened = open_record(
+        write_record(with_entries(BARE, [*BARE.entries, *sealed([fork])]))
+    )
+    assert [fault.kind for fault in opened.faults] == [FaultKind.OF_DEVICE]
+    assert len(opened.history) == ALL + 1
+    [both] = opened.history.forks()
+    assert both.id == fork.id
 
 
 def test_the_branch_of_a_fork_that_nobody_followed_does_not_stand_in() -> None:

@@ -46,11 +46,13 @@ def command(
     from tablesync.record_path import record_at
     from tablesync.replay import Replay
 
-    sound = record_at(file)
-    replay = Replay(sound.sheet, sound.rules, sound.history)
+    opened = record_at(file)
+    for fault in opened.faults:
+        click.echo(f"{file}: {fault}", err=True)
+    replay = Replay(opened.sheet, opened.rules, opened.history)
     match finding, from_, to:
         case str(), None, None:
-            dispute = dispute_over_finding(sound, replay, finding)
+            dispute = dispute_over_finding(opened, replay, finding)
         case None, str(), str():
             from_ms = moment_ms(from_, replay, "--from")
             to_ms = moment_ms(to, replay, "--to")
@@ -58,7 +60,7 @@ def command(
                 raise BadInputError(
                     "--to", f"{to!r} is before {from_!r}", "a later one"
                 )
-            dispute = dispute_over_span(sound, replay, from_ms, to_ms)
+            dispute = dispute_over_span(opened, replay, from_ms, to_ms)
         case _:
             raise BadInputError(
                 "dispute", "it is not clear about what", "--finding, or --from and --to"

@@ -70,8 +70,10 @@ def command(
     from tablesync.replay import Replay
     from tablesync.replay_filter import selected
 
-    sound = record_at(file)
-    replay = Replay(sound.sheet, sound.rules, sound.history)
+    opened = record_at(file)
+    for fault in opened.faults:
+        click.echo(f"{file}: {fault}", err=True)
+    replay = Replay(opened.sheet, opened.rules, opened.history)
     at_ms = None if at is None else moment_ms(at, replay, "--at")
     positions = selected(replay, _filter(replay, wanted))
     if picture is not None:

@@ -10,11 +10,14 @@ from xml.etree import ElementTree as ET
 import pytest
 
 from tablesync.core.acts import Basket, Note, Seat, Side, Strike
+from tablesync.core.vector_clock import VectorClock
 from tablesync.record_file import write_record
 from tablesync.replay import EntryStep
 from tablesync.scenario import read_scenario
-from tablesync.sheet_bytes import write_sheet
+from tablesync.seal import Pen
+from tablesync.sheet_bytes import game_id, write_sheet
 from tests.commands.running import run
+from tests.entering import KEYS
 from tests.recording import recorded, replay_of, sealed
 from tests.scribe import SHEET
 from tests.telling import told_entries
@@ -135,6 +138,20 @@ def test_a_file_with_a_fault_is_not_replayed(
     ran = run(capsys, "replay", file)
     assert (ran.status, ran.out) == (2, "")
     assert ran.err.startswith(f"tablesync: {file}: entry 1 (")
+
+
+def test_a_device_that_forked_is_told_of_and_both_branches_are_shown(
+    file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    record = recorded(MISSED)
+    pen = Pen(KEYS[Seat.BOOK], Seat.BOOK, game_id(record.sheet))
+    fork = pen.write(Note("another branch"), VectorClock(), 500_000)
+    entries = (*record.entries, *sealed([fork]))
+    file.write_bytes(write_record(replace(record, entries=entries)))
+    ran = run(capsys, "replay", file)
+    assert ran.status == 0
+    assert "its device wrote entry 2 under the same number" in ran.err
+    assert "note: another branch" in ran.out
 
 
 def test_words_of_strangers_do_not_steer_the_terminal(

@@ -12,16 +12,16 @@ from tablesync.paper.dispute_pdf import dispute_pdf
 from tablesync.record_file import write_record
 from tablesync.replay import FindingStep, Replay
 from tablesync.scenario import read_scenario
-from tablesync.verification import SoundRecord, open_record
+from tablesync.verification import OpenedRecord, open_record
 from tests.recording import recorded
 
 NOON = datetime(2026, 11, 21, 12, tzinfo=UTC)
 
 
-def opened(name: str) -> tuple[SoundRecord, Replay]:
+def opened(name: str) -> tuple[OpenedRecord, Replay]:
     scenario = read_scenario(Path(f"scenarios/{name}.jsonl"))
-    sound = open_record(write_record(recorded(scenario)))
-    return sound, Replay(sound.sheet, sound.rules, sound.history)
+    record = open_record(write_record(recorded(scenario)))
+    return record, Replay(record.sheet, record.rules, record.history)
 
 
 def pages(pdf: bytes) -> int:
@@ -35,9 +35,9 @@ def broad_pages(pdf: bytes) -> int:
 
 
 def test_a_report_is_the_same_bytes_when_it_is_printed_at_the_same_time() -> None:
-    sound, replay = opened("dispute-basket-found-late")
+    record, replay = opened("dispute-basket-found-late")
     id_ = next(s.finding.id for s in replay.steps if isinstance(s, FindingStep))
-    dispute = dispute_over_finding(sound, replay, id_)
+    dispute = dispute_over_finding(record, replay, id_)
     pdf = dispute_pdf(dispute, replay, NOON)
     assert pdf.startswith(b"%PDF-")
     assert pdf.rstrip().endswith(b"%%EOF")
@@ -46,18 +46,18 @@ def test_a_report_is_the_same_bytes_when_it_is_printed_at_the_same_time() -> Non
 
 
 def test_a_long_report_goes_over_many_pages_and_an_empty_one_has_no_chart() -> None:
-    sound, replay = opened("dispute-seat-cut-off-for-a-quarter")
+    record, replay = opened("dispute-seat-cut-off-for-a-quarter")
     last = replay.steps[-1].at_ms
-    everything = dispute_pdf(dispute_over_span(sound, replay, 0, last), replay, NOON)
+    everything = dispute_pdf(dispute_over_span(record, replay, 0, last), replay, NOON)
     assert broad_pages(everything) >= 4
-    nothing = dispute_pdf(dispute_over_span(sound, replay, 0, 1), replay, NOON)
+    nothing = dispute_pdf(dispute_over_span(record, replay, 0, 1), replay, NOON)
     assert broad_pages(nothing) == 0
     assert pages(nothing) >= 1
 
 
 def test_any_letters_can_be_printed() -> None:
-    sound, replay = opened("dispute-basket-found-late")
-    dispute = dispute_over_span(sound, replay, 0, 60_000)
+    record, replay = opened("dispute-basket-found-late")
+    dispute = dispute_over_span(record, replay, 0, 60_000)
     strange = replace(
         dispute,
         title="Čačić, Жуков ≠ \x1b[2J",
