@@ -1,4 +1,8 @@
-"""What a relay keeps of every game: its sheet, and its entries in the order taken."""
+"""What a relay keeps of every game: its sheet, and its entries in the order taken.
+
+Beside them it keeps evidence: the blocks of a record file that say what can't be told
+from the entries, such as how devices were admitted, and checkpoints.
+"""
 
 from __future__ import annotations
 
@@ -14,6 +18,7 @@ from tablesync.database import (
     create_file,
     translated,
 )
+from tablesync.record_blocks import Block
 from tablesync.schema import STORE
 from tablesync.stored_entries import entry_row, restore
 
@@ -35,6 +40,12 @@ INSERT_ENTRY = """
     INSERT INTO entry (game, digest, payload, signature) VALUES (?, ?, ?, ?)
     ON CONFLICT (game, digest) DO NOTHING
 """
+INSERT_EVIDENCE = """
+    INSERT INTO evidence (game, kind, content) VALUES (?, ?, ?)
+    ON CONFLICT (game, kind, content) DO NOTHING
+"""
+SELECT_EVIDENCE = "SELECT kind, content FROM evidence WHERE game = ? ORDER BY taken"
+TABLES = ("sheet", "entry", "evidence")
 SELECT_ENTRIES = """
     SELECT digest, payload, signature FROM entry WHERE game = ? ORDER BY taken
 """
@@ -108,8 +119,26 @@ class Store:
         done.add_done_callback(self._count_commit)
         return done
 
+    async def evidence(self, game: bytes) -> tuple[Block, ...]:
+        """A game's evidence, in the order in which it was kept."""
+        rows = await self._read(SELECT_EVIDENCE, (game,))
+        return tuple(Block(kind, content) for kind, content in rows)
+
+    def keep_evidence(
+        self, game: bytes, blocks: Iterable[Block]
+    ) -> asyncio.Future[None]:
+        """Queues evidence; what is kept already is not kept again."""
+        rows = [(game, block.kind, block.content) for block in blocks]
+        return self._database.write(Statement(INSERT_EVIDENCE, rows))
+
+    def forget(self, game: bytes) -> asyncio.Future[None]:
+        """Deletes a game with all that is kept of it; done when it is gone for good."""
+        return self._database.write(
+            *(Statement(f"DELETE FROM {t} WHERE game = ?", [(game,)]) for t in TABLES)
+        )
+
     def settled(self) -> asyncio.Future[None]:
-        """What is done when all that was queued before is on the disk, or has failed."""
+        """What is done when all that was queued before is on the disk."""
         return self._database.write()
 
     async def __aenter__(self) -> Self:

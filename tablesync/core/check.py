@@ -36,8 +36,9 @@ __all__ = ["Check", "CheckSettings"]
 
 DOUBLE_MS = 2_500
 NEAR_MS = 12_000
-CORRECTION_MS = 90_000
+CORRECTION_MS = 120_000
 PARTNER_MS = 9_000
+DEAD_MS = 20_000
 TWICE_WAIT_MS = 8_000
 
 
@@ -180,7 +181,7 @@ class Check:
             since_ms = at_ms - one.finding.raised_at_ms
             first = one.acts[0]
             if (
-                since_ms < CORRECTION_MS
+                (since_ms < CORRECTION_MS or self._is_no_play(act))
                 and len(one.acts) == 1
                 and self._goes_with(act, first)
             ):
@@ -189,6 +190,12 @@ class Check:
                 self._healed = (act, one)
                 return True
         return False
+
+    def _is_no_play(self, act: _Act) -> bool:
+        """Whether it is a field goal while the clock has long stood: a correction."""
+        before = self._clock.reading(act.at_ms - DEAD_MS)
+        now = self._clock.reading(act.at_ms)
+        return act.mark.amount > 1 and not (before.running or now.running)
 
     def _unheals(self, act: _Act) -> bool:
         """Whether what looked like a correction was the partner of this act."""
