@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import os
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -44,7 +45,8 @@ async def begun_games(folder: Path) -> tuple[Begun, ...]:
     A journal that is in use by another program, or is damaged, is passed over.
     """
     found = []
-    for path in _newest_first(folder)[:MOST_LOOKED_AT]:
+    paths = await asyncio.to_thread(_newest_first, folder)
+    for path in paths[:MOST_LOOKED_AT]:
         try:
             found.append(await _look_at(path))
         except TableSyncError:
@@ -80,7 +82,7 @@ async def begin(folder: Path, seat: Seat, sheet: GameSheet) -> Journal:
     sealed = write_sheet(sheet)
     game = game_id(sealed)
     path = folder / f"{game.hex()[:16]}-{seat}.journal"
-    if path in _newest_first(folder):
+    if path in await asyncio.to_thread(_newest_first, folder):
         return await Journal.open(path)
     claim = Claim(DeviceKey(os.urandom(32)), game, seat, sealed)
     return await Journal.create(path, claim)

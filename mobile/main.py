@@ -78,7 +78,8 @@ async def _seat_program(
     window: TableWindow, settings: Settings, seat: Seat | None, sheet: GameSheet | None
 ) -> None:
     """Finds out which seat of which game, and shows it."""
-    from mobile.cover import ask, known_choice, offers_of
+    from mobile.choice import known_choice, offers_of
+    from mobile.cover import ask
     from mobile.journals import begin, begun_games
 
     journals = data_folder() / JOURNALS

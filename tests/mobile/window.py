@@ -134,6 +134,12 @@ class TestWindow:
         self._loop._dispatch_input("begin", touch)
         return touch
 
+    def move(self, touch: Any, pos: tuple[float, float]) -> None:
+        """Moves a finger that is down."""
+        width, height = self._window.size
+        touch.move((pos[0] / width, pos[1] / height))
+        self._loop._dispatch_input("update", touch)
+
     def up(self, touch: Any) -> None:
         """Lifts a finger."""
         self._loop._dispatch_input("end", touch)

@@ -1,0 +1,86 @@
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from mobile.presenters.court_page import court_page
+from mobile.presenters.courts import court_cards
+from mobile.presenters.intents import OpenCourt
+from mobile.texts.english import ENGLISH
+from mobile.theme import PAPER, SLATE, Theme
+from tests.mobile import scenes
+from tests.mobile.pictures import assert_looks_like
+
+if TYPE_CHECKING:
+    from tests.mobile.window import TestWindow
+
+pytestmark = pytest.mark.screens
+
+TABLET, PHONE = (1280, 800), (360, 640)
+
+
+def _screen(
+    window: TestWindow,
+    count: int,
+    size: tuple[int, int] = TABLET,
+    look: Theme = PAPER,
+) -> Any:
+    from kivy.core.window import Window
+
+    from mobile.screens.director import DirectorScreen
+
+    Window.clearcolor = look.margin.ground.rgba
+    courts, now_ms = scenes.courts(count)
+    screen = DirectorScreen(look=look)
+    screen.model = court_cards(courts, now_ms, ENGLISH)
+    screen.head = ENGLISH.director.title(count)
+    window.show(screen, size)
+    return screen
+
+
+def test_a_touch_opens_the_court_under_the_finger(window: TestWindow) -> None:
+    screen = _screen(window, 12)
+    opened: list[object] = []
+    screen.bind(on_touched=lambda _, intent: opened.append(intent))
+    box = screen.courts.box_of(1)
+    window.touch((box.x + 20, box.y + 20))
+    assert opened == [OpenCourt(screen.model[1].id)]
+
+
+def test_a_finger_moves_the_list_and_opens_nothing(window: TestWindow) -> None:
+    screen = _screen(window, 200)
+    opened: list[object] = []
+    screen.bind(on_touched=lambda _, intent: opened.append(intent))
+    finger = window.down((600, 200))
+    window.frames(1)
+    window.move(finger, (600, 700))
+    window.frames(1)
+    window.up(finger)
+    window.frames(2)
+    assert screen.courts.scrolled == pytest.approx(500, abs=2)
+    assert opened == []
+
+
+def test_the_list_ends_with_its_last_court(window: TestWindow) -> None:
+    screen = _screen(window, 200)
+    screen.courts.scrolled = screen.courts.most_scrolled
+    window.frames(3)
+    last = screen.courts.box_of(199)
+    assert last.y + screen.courts.scrolled >= screen.courts.y
+    assert _screen(window, 3).courts.most_scrolled == 0
+
+
+@pytest.mark.parametrize(
+    ("size", "look", "name"),
+    [(TABLET, PAPER, "director-tablet"), (PHONE, SLATE, "director-phone")],
+)
+def test_the_courts_look_as_they_were_approved(
+    window: TestWindow, size: tuple[int, int], look: Theme, name: str
+) -> None:
+    screen = _screen(window, 14, size, look)
+    assert_looks_like(name, window.picture())
+    courts, now_ms = scenes.courts(14)
+    worst = next(court for court in courts if court.id == screen.model[0].id)
+    screen.page = court_page(worst, now_ms, ENGLISH)
+    assert_looks_like(f"{name}-court", window.picture())
