@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import sys
 from importlib import import_module
+from keyword import iskeyword
 from typing import TYPE_CHECKING
 
 import click
@@ -25,6 +26,9 @@ BAD_INPUT = 2
 COMMANDS = {
     "demo": "Watch a slip being found and put right.",
     "dispute": "Report the facts about a mismatch of a recorded game.",
+    "export": "Write a stored game into a record file.",
+    "games": "List, archive or delete the games of a store.",
+    "import": "Take a record file into a store.",
     "play": "Play a scenario and read the account of the game.",
     "relay": "Gather the entries of many tables.",
     "replay": "Go through a recorded game again, moment by moment.",
@@ -51,7 +55,9 @@ class _Commands(click.Group):
     def get_command(self, _ctx: click.Context, name: str) -> click.Command | None:
         if name not in COMMANDS:
             return None
-        module = import_module(f"tablesync.commands.{name}")
+        # A word of the language can't name a module.
+        file = f"{name}_file" if iskeyword(name) else name
+        module = import_module(f"tablesync.commands.{file}")
         command: click.Command = module.command
         return command
 

@@ -30,6 +30,7 @@ sound.
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import TYPE_CHECKING, TypeVar
 
 import msgpack
@@ -61,7 +62,13 @@ from tablesync.sync.table_time import Sample
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-__all__ = ["entry_name", "read_record", "write_record"]
+__all__ = [
+    "entry_name",
+    "evidence_of",
+    "read_record",
+    "with_evidence",
+    "write_record",
+]
 
 T = TypeVar("T")
 
@@ -82,19 +89,58 @@ LONGEST_TEXT = 200
 
 def write_record(record: Record) -> bytes:
     """The record as a file."""
+    software, *evidence = evidence_of(record)
+    devices = [block for block in evidence if block.kind == DEVICE]
+    return write_blocks(
+        [
+            software,
+            Block(SHEET, record.sheet),
+            *devices,
+            *(Block(ENTRY, one.signature + one.payload) for one in record.entries),
+            *evidence[len(devices) :],
+        ]
+    )
+
+
+def evidence_of(record: Record) -> tuple[Block, ...]:
+    """The blocks of what can't be told from sheet and entries."""
     programs = [[one.program, one.version] for one in record.software]
     admitted = sorted(record.admitted, key=lambda one: (one.device, one.seat))
     checkpoints = sorted(record.checkpoints, key=lambda one: one.checkpoint.head.size)
-    return write_blocks(
-        [
-            _packed(SOFTWARE, programs),
-            Block(SHEET, record.sheet),
-            *(_packed(DEVICE, _device_fields(one)) for one in admitted),
-            *(Block(ENTRY, one.signature + one.payload) for one in record.entries),
-            *(_packed(CHECKPOINT, _checkpoint_fields(one)) for one in checkpoints),
-            *(_packed(CLOCK, _clock_fields(one)) for one in record.clock_samples),
-        ]
+    return (
+        _packed(SOFTWARE, programs),
+        *(_packed(DEVICE, _device_fields(one)) for one in admitted),
+        *(_packed(CHECKPOINT, _checkpoint_fields(one)) for one in checkpoints),
+        *(_packed(CLOCK, _clock_fields(one)) for one in record.clock_samples),
     )
+
+
+def with_evidence(record: Record, blocks: Sequence[Block]) -> Record:
+    """The record with what these blocks add to it.
+
+    Raises:
+        RecordFileError: one is not of this version's form.
+    """
+    programs = (one for many in _each(blocks, SOFTWARE, _software) for one in many)
+    known = {(one.device, one.seat) for one in _each(blocks, DEVICE, _admitted)}
+    return replace(
+        record,
+        software=_each_once([*programs, *record.software]),
+        admitted=(
+            *_each(blocks, DEVICE, _admitted),
+            *(one for one in record.admitted if (one.device, one.seat) not in known),
+        ),
+        checkpoints=_each_once(
+            [*record.checkpoints, *_each(blocks, CHECKPOINT, _countersigned)]
+        ),
+        clock_samples=_each_once(
+            [*record.clock_samples, *_each(blocks, CLOCK, _clock_sample)]
+        ),
+    )
+
+
+def _each_once(values: Sequence[T]) -> tuple[T, ...]:
+    return tuple(dict.fromkeys(values))
 
 
 def _packed(kind: bytes, fields: object) -> Block:

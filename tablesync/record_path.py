@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from typing import TYPE_CHECKING
 
 from tablesync.errors import RecordFileError
@@ -44,7 +45,9 @@ def record_at(path: Path) -> OpenedRecord:
 
 
 def write_new(path: Path, data: bytes) -> None:
-    """Writes a file that is not there yet: a record is never written over.
+    """Writes a file that is not there yet, onto the disk.
+
+    A record is never written over.
 
     Raises:
         RecordFileError: there is such a file, or it can't be written.
@@ -52,6 +55,8 @@ def write_new(path: Path, data: bytes) -> None:
     try:
         with path.open("xb") as file:
             file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
     except OSError as error:
         raise RecordFileError(
             str(path), f"can't be written ({error.strerror})", "the name of a new file"

@@ -50,6 +50,13 @@ STORE = Schema(
             signature BLOB NOT NULL,
             UNIQUE (game, digest)
         );
+        CREATE TABLE evidence (
+            taken INTEGER PRIMARY KEY,
+            game BLOB NOT NULL,
+            kind BLOB NOT NULL,
+            content BLOB NOT NULL,
+            UNIQUE (game, kind, content)
+        );
         """,
     ),
 )
