@@ -43,6 +43,8 @@ Examples:
   tablesync play GAME.jsonl           play a scenario and read the account
   tablesync play GAME.jsonl --json    the same for a program
   tablesync relay --store games.db    gather the entries of many tables
+  tablesync export games.db GAME OUT  write a stored game into a record file
+  tablesync verify OUT                say whether it is sound, and what it shows
 """
 
 

@@ -176,11 +176,14 @@ def _faults_of_devices(admitted: tuple[Admitted, ...]) -> list[Fault]:
 
 def _faults_of_clocks(record: Record) -> list[Fault]:
     known = {one.device for one in record.admitted}
-    return [
-        Fault("a clock sample", f"device {one.device.hex()[:8]} is not admitted")
-        for one in record.clock_samples
-        if one.device not in known
-    ]
+    faults = []
+    for one in record.clock_samples:
+        name = f"a clock sample of {one.device.hex()[:8]}"
+        if one.device not in known:
+            faults.append(Fault(name, "is of a device that is not admitted"))
+        if one.sample.delay_ms < 0:
+            faults.append(Fault(name, "came back before it was sent"))
+    return faults
 
 
 class _Reading:

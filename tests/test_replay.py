@@ -150,7 +150,7 @@ def past_of(entries: list[EntryId], graph: nx.DiGraph[EntryId]) -> set[EntryId]:
     return past
 
 
-def assert_knew_is_the_causal_past(replay: Replay) -> None:
+def assert_knew_is_the_causal_past(replay: Replay, every: int = 1) -> None:
     """Against networkx: ancestors in the graph of links and of what was seen."""
     graph: nx.DiGraph[EntryId] = nx.DiGraph()
     for entry in replay.history:
@@ -165,6 +165,8 @@ def assert_knew_is_the_causal_past(replay: Replay) -> None:
         if not isinstance(step, EntryStep):
             continue
         so_far[step.entry.seat].append(step.entry.id)
+        if position % every:
+            continue
         moment = replay.moment(position)
         for seat, clock in moment.knew:
             known = {entry.id for entry in replay.history.cut(clock)}
@@ -238,3 +240,12 @@ def test_a_real_game_at_every_tenth_entry_is_a_fresh_fold(
             moment = replay.moment_at(at_ms)
             if moment.last[entry.seat] is entry:
                 assert_alike(moment, grown)
+
+
+@needs_real_games
+@pytest.mark.parametrize("name", GAMES[:3])
+def test_what_a_seat_knew_in_a_real_game_is_the_causal_past(
+    name: str, tmp_path: Path
+) -> None:
+    scenario = real_scenario(name, tmp_path, slips=4)
+    assert_knew_is_the_causal_past(replay_of(scenario, delay_ms=3_000), every=10)

@@ -207,10 +207,17 @@ def test_a_list_with_a_device_twice_is_found() -> None:
     ]
 
 
-def test_a_clock_sample_of_a_stranger_is_found() -> None:
-    sample = ClockSample(RELAY.device, Sample(1, 2, 3, 4))
-    [found] = faults(replace(BARE, clock_samples=(sample,)))
-    assert found.endswith("is not admitted")
+def test_a_clock_sample_of_a_stranger_or_against_time_is_found() -> None:
+    book = KEYS[Seat.BOOK].device
+    good = ClockSample(book, Sample(1, 2, 3, 4))
+    stranger = ClockSample(RELAY.device, Sample(1, 2, 3, 4))
+    backwards = ClockSample(book, Sample(10, 2, 3, 9))
+    assert faults(replace(BARE, clock_samples=(good,))) == []
+    assert faults(replace(BARE, clock_samples=(good, stranger, backwards))) == [
+        f"a clock sample of {RELAY.device.hex()[:8]}: "
+        "is of a device that is not admitted",
+        f"a clock sample of {book.hex()[:8]}: came back before it was sent",
+    ]
 
 
 def test_a_checkpoint_by_nobody_or_over_something_else_is_found() -> None:

@@ -11,6 +11,7 @@ import pytest
 from tablesync.chart.drawing import Box, Disc, Drawing, Ink, Rule, Words, width_of
 from tablesync.chart.page import chart_of, chart_rows, stacked
 from tablesync.chart.scene import LEFT, RIGHT, WIDTH, Window
+from tablesync.core.act_words import clock_words
 from tablesync.core.acts import Basket, Note, Points, Seat, Shown, Side
 from tablesync.core.findings import Cleared
 from tablesync.replay import EntryStep, FindingStep
@@ -24,6 +25,11 @@ if TYPE_CHECKING:
 
 PATHS = sorted(Path("scenarios").glob("*.jsonl"))
 MISSED = replay_of(read_scenario(Path("scenarios/basket-missed-on-the-board.jsonl")))
+FOUND = next(step for step in MISSED.steps if isinstance(step, FindingStep))
+
+
+def clock_at(at_ms: int) -> str:
+    return clock_words(MISSED.reading(at_ms).remaining_ms)
 
 
 def everything(replay: Replay) -> tuple[int, ...]:
@@ -79,19 +85,18 @@ def test_what_was_missing_and_when_it_was_found_is_shown() -> None:
     drawing = chart_of(MISSED, everything(MISSED), None)
     words = texts(drawing)
     assert "nothing here" in words
-    assert "differs from 8:09" in words
+    assert f"differs from {clock_at(FOUND.at_ms)}" in words
     assert "green 13 +2" in words
     assert "Harbour Mills 7 : 10 Kestrel Park" in words
     assert words[-1] == "The referees' and the league's rulings prevail."
 
 
 def test_a_moment_under_question_has_both_records_in_a_table() -> None:
-    found = next(s for s in MISSED.steps if isinstance(s, FindingStep))
-    drawing = chart_of(MISSED, everything(MISSED), found.at_ms)
+    drawing = chart_of(MISSED, everything(MISSED), FOUND.at_ms)
     words = texts(drawing)
-    assert "the moment under question: 1st 8:09" in words[1]
-    assert f"open: {found.finding.text}" in words
-    received = MISSED.moment_at(found.at_ms).others[Seat.BOOK]
+    assert f"the moment under question: 1st {clock_at(FOUND.at_ms)}" in words[1]
+    assert f"open: {FOUND.finding.text}" in words
+    received = MISSED.moment_at(FOUND.at_ms).others[Seat.BOOK]
     assert f"{received.count} of the board's {received.of} entries" in words
     differing = [
         shape.text
