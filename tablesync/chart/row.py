@@ -55,7 +55,7 @@ def row(scene: Scene, window: Window) -> Drawing:
     shapes = [
         *_stops(scene, window, bottom),
         *_ticks(scene, window, bottom),
-        *_lines(heights),
+        *_lines(scene, window, heights),
         *_pairs(scene, window, heights),
         *_lacks(scene, window, heights),
         *_moment(scene, window, bottom),
@@ -100,12 +100,20 @@ def _ticks(scene: Scene, window: Window, bottom: float) -> list[Shape]:
     return shapes
 
 
-def _lines(heights: Mapping[Seat, float]) -> list[Shape]:
+def _lines(scene: Scene, window: Window, heights: Mapping[Seat, float]) -> list[Shape]:
+    """The lanes, dashed where a seat was without what the others had entered."""
     shapes: list[Shape] = []
     for seat, y in heights.items():
         name = seat_words(seat).upper()
         shapes.append(Words(20, y + 5, name, Ink.PLAIN, 15, bold=True))
-        shapes.append(Rule(LEFT, y, RIGHT, y, Ink.PLAIN, 2.5))
+        drawn = LEFT
+        for apart in scene.apart[seat]:
+            x1, x2 = window.x(apart.from_ms), window.x(apart.to_ms)
+            if x1 < x2:
+                shapes.append(Rule(drawn, y, x1, y, Ink.PLAIN, 2.5))
+                shapes.append(Rule(x1, y, x2, y, Ink.PLAIN, 2.5, Stroke.DASHED))
+                drawn = x2
+        shapes.append(Rule(drawn, y, RIGHT, y, Ink.PLAIN, 2.5))
     return shapes
 
 

@@ -8,13 +8,15 @@ from typing import TYPE_CHECKING
 from tablesync.chart.pairing import pairing_of
 from tablesync.core.act_words import clock_words
 from tablesync.finding_spans import spans_of
+from tablesync.receipts import stretches_apart
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from tablesync.chart.pairing import Pairing
-    from tablesync.core.acts import EntryId
+    from tablesync.core.acts import EntryId, Seat
     from tablesync.finding_spans import Span
+    from tablesync.receipts import Apart
     from tablesync.replay import Replay
 
 __all__ = ["LEFT", "RIGHT", "WIDTH", "Scene", "Window", "scene_of"]
@@ -53,6 +55,8 @@ class Scene:
     questioned: frozenset[EntryId]
     """The entries that findings are about."""
     struck: frozenset[EntryId]
+    apart: Mapping[Seat, Sequence[Apart]]
+    """When each seat entered without what the others had entered."""
     at_ms: int | None
     """The moment under question."""
 
@@ -80,5 +84,6 @@ def scene_of(replay: Replay, positions: Sequence[int], at_ms: int | None) -> Sce
         frozenset(positions),
         frozenset(id_ for id_ in named if id_ is not None),
         frozenset(id_ for record in records for id_ in record.struck),
+        {seat: stretches_apart(replay, seat) for seat in replay.seats},
         at_ms,
     )

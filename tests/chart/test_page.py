@@ -8,7 +8,16 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from tablesync.chart.drawing import Box, Disc, Drawing, Ink, Rule, Words, width_of
+from tablesync.chart.drawing import (
+    Box,
+    Disc,
+    Drawing,
+    Ink,
+    Rule,
+    Stroke,
+    Words,
+    width_of,
+)
 from tablesync.chart.page import chart_of, chart_rows, stacked
 from tablesync.chart.scene import LEFT, RIGHT, WIDTH, Window
 from tablesync.core.act_words import clock_words
@@ -124,6 +133,28 @@ def test_who_was_shown_a_finding_is_told_in_its_box() -> None:
     )
     drawing = chart_of(shown, everything(shown), None)
     assert "differs from before, shown on book before, board before" in texts(drawing)
+
+
+def dashed_lanes(row: Drawing) -> set[float]:
+    """The heights of the lanes that are dashed somewhere."""
+    return {
+        shape.y1
+        for shape in row.shapes
+        if isinstance(shape, Rule)
+        and shape.ink is Ink.PLAIN
+        and shape.stroke is Stroke.DASHED
+    }
+
+
+def test_a_seat_that_was_cut_off_has_a_dashed_lane() -> None:
+    cut = replay_of(
+        read_scenario(Path("scenarios/dispute-seat-cut-off-for-a-quarter.jsonl"))
+    )
+    first, *others = map(dashed_lanes, chart_rows(cut, everything(cut), None))
+    assert first == set()
+    assert any(len(lanes) == 2 for lanes in others)
+    for row in chart_rows(MISSED, everything(MISSED), None):
+        assert dashed_lanes(row) == set()
 
 
 def test_a_long_time_without_an_entry_is_left_out() -> None:
