@@ -28,7 +28,7 @@ from tablesync.errors import (
     SilenceError,
     StorageError,
 )
-from tablesync.sockets import CLOSE_S, MOST_WAITING, OPEN_S, REFUSED, push
+from tablesync.sockets import CLOSE_S, MOST_WAITING, OPEN_S, push
 from tablesync.store import Store
 from tablesync.sync.codec import MOST_BYTES, encode
 from tablesync.sync.effects import Heard, Record, RecordSheet, Rejected
@@ -121,7 +121,9 @@ class Relay:
             )
         except OSError as error:
             raise BadInputError(
-                f"{host}:{port}", str(error.strerror), "a free port of this machine"
+                f"{host}:{port}",
+                str(error.strerror),
+                "an address of this machine and a free port",
             ) from error
         bound_to = self._server.sockets[0].getsockname()
         name = f"[{bound_to[0]}]" if ":" in bound_to[0] else bound_to[0]
@@ -142,7 +144,7 @@ class Relay:
         The store stays open; it is the caller's.
         """
         if self._server is not None:
-            await asyncio.wait([self._store.settled()])
+            await asyncio.gather(self._store.settled(), return_exceptions=True)
             for live in list(self._games.values()):
                 live.game.say_bye()
                 self._settle(live)
@@ -182,7 +184,8 @@ class Relay:
 
     async def _introduced(self, socket: ServerConnection) -> tuple[LiveGame, RelaySide]:
         hello = read_hello(await socket.recv())
-        del self._greeting[socket]
+        if self._greeting.pop(socket, None) is None:
+            raise SilenceError("the hello has come too late")
         live = await self._live(hello.game)
         try:
             side = live.game.admit(hello, self._clock.now_ms())
@@ -267,10 +270,9 @@ class Relay:
     ) -> None:
         log.warning("%s: refused: %s", socket.remote_address, error)
         push(socket, [encode(refusal_of(error))])
-        self._close(socket)
 
     def _close(self, socket: ServerConnection) -> None:
-        closing = asyncio.create_task(socket.close(REFUSED))
+        closing = asyncio.create_task(socket.close())
         self._closing.add(closing)
         closing.add_done_callback(self._closing.discard)
 
@@ -281,9 +283,11 @@ class Relay:
             now_ms = self._clock.now_ms()
             deadlines_ms = [now_ms + min(timing.silence_ms, timing.hello_ms)]
             for live in list(self._games.values()):
-                live.game.tick(now_ms)
-                self._settle(live)
                 deadline_ms = live.game.next_deadline_ms()
+                if deadline_ms is not None and now_ms >= deadline_ms:
+                    live.game.tick(now_ms)
+                    self._settle(live)
+                    deadline_ms = live.game.next_deadline_ms()
                 if deadline_ms is not None:
                     deadlines_ms.append(deadline_ms)
             for socket, limit_ms in list(self._greeting.items()):
@@ -291,6 +295,7 @@ class Relay:
                     del self._greeting[socket]
                     what = f"no hello has come within {timing.hello_ms} ms"
                     self._refuse(socket, SilenceError(what))
+                    self._close(socket)
                 else:
                     deadlines_ms.append(limit_ms)
             await self._clock.sleep_until(min(deadlines_ms))
@@ -333,18 +338,7 @@ def run_relay(host: str, port: int, path: Path) -> None:
 
 
 async def _run_relay(host: str, port: int, path: Path) -> None:
-    stop = asyncio.Event()
-    loop = asyncio.get_running_loop()
-
-    def end(number: int, _frame: object) -> None:
-        if stop.is_set():
-            # At once means without the cleaning up that the first one has begun.
-            os._exit(128 + number)
-        stop.set()
-        loop.call_soon_threadsafe(stop.set)
-
-    for number in (signal.SIGINT, signal.SIGTERM):
-        signal.signal(number, end)
+    stop = _stop_on_signal()
     async with (
         await Store.open(path) as store,
         await serve(store, MonotonicClock(), Timing(), host, port) as relay,
@@ -359,6 +353,24 @@ async def _run_relay(host: str, port: int, path: Path) -> None:
             _say("Ending: what has arrived is stored. Ctrl-C again ends at once.")
         for task in done:
             task.result()
+
+
+def _stop_on_signal() -> asyncio.Event:
+    """Set by the first Ctrl-C or SIGTERM; the second ends the process at once."""
+    stop = asyncio.Event()
+    loop = asyncio.get_running_loop()
+    asked = 0
+
+    def end(number: int, _frame: object) -> None:
+        nonlocal asked
+        asked += 1
+        if asked > 1:
+            os._exit(128 + number)
+        loop.call_soon_threadsafe(stop.set)
+
+    for number in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(number, end)
+    return stop
 
 
 def _say(line: str) -> None:
