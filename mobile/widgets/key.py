@@ -35,6 +35,9 @@ if TYPE_CHECKING:
 __all__ = ["LONG_PRESS_S", "Key", "Sign"]
 
 LONG_PRESS_S = 0.45
+SLIDES = "slides"
+"""Marks a touch that has acted as it came down, and may act again where it ends."""
+SLOP_DP = 24.0
 LEGEND_DP, LEGEND_FROM_DP = 11.0, 72.0
 CAPTION_DP = 13.0
 TWO_LINES_DP = 36.0
@@ -72,6 +75,8 @@ class Key(Drawn):
     filled: bool = BooleanProperty(False)
     at_once: bool = BooleanProperty(False)
     """Acts when the finger comes down: where every tenth of a second counts."""
+    takes_slides: bool = BooleanProperty(False)
+    """Acts when a finger is lifted here that came down on a key that acts at once."""
     pressed: bool = BooleanProperty(False)
 
     def __init__(self, **kwargs: object) -> None:
@@ -108,15 +113,22 @@ class Key(Drawn):
         touch.grab(self)
         self.pressed = True
         if self.at_once:
+            touch.ud[SLIDES] = True
             self.dispatch("on_touched", self.intent)
         elif self.rarer is not None:
             self._long_press = Clock.schedule_once(self._held_long, LONG_PRESS_S)
         return True
 
+    def on_touch_move(self, touch: MotionEvent) -> bool:
+        """Shows that a finger that slides over the key would act here."""
+        if self.takes_slides and SLIDES in touch.ud:
+            self.pressed = self.collide_point(*touch.pos)
+        return False
+
     def on_touch_up(self, touch: MotionEvent) -> bool:
         """Acts, if the finger is lifted where the key is."""
         if touch.grab_current is not self:
-            return False
+            return self._end_slide(touch)
         touch.ungrab(self)
         was_held = self.rarer is not None and self._long_press is None
         self._forget_press()
@@ -124,6 +136,17 @@ class Key(Drawn):
         is_on_key = self.collide_point(*touch.pos)
         if is_on_key and not was_held and not self.at_once and self.intent is not None:
             self.dispatch("on_touched", self.intent)
+        return True
+
+    def _end_slide(self, touch: MotionEvent) -> bool:
+        """Acts where a slide ends that began elsewhere."""
+        if not self.takes_slides or SLIDES not in touch.ud:
+            return False
+        self.pressed = False
+        has_slid = abs(touch.x - touch.ox) + abs(touch.y - touch.oy) > dp(SLOP_DP)
+        if not has_slid or self.intent is None or not self.collide_point(*touch.pos):
+            return False
+        self.dispatch("on_touched", self.intent)
         return True
 
     def _held_long(self, _elapsed_s: float) -> None:

@@ -1,4 +1,7 @@
-"""A substitution being picked: who is on court beside who is on the bench."""
+"""A substitution being picked: who is on court beside who is on the bench.
+
+A finger that has come down on the number of who goes off can slide to who goes on.
+"""
 
 from __future__ import annotations
 
@@ -78,7 +81,7 @@ class MovesView(Drawn):
         height = min(dp(KEY_DP), pitch - dp(1))
         keys = []
         for place, pick in enumerate(picks):
-            key = self._picks.setdefault(pick.number, PickKey())
+            key = self._picks.setdefault(pick.number, PickKey(takes_slides=True))
             key.model, key.intent, key.filled = pick, pick.intent, pick.picked
             y = top - (place + 1) * pitch + (pitch - height) / 2
             key.stand(Box(x, y, width, height), self.look)

@@ -34,7 +34,7 @@ class PlayerRowView(Drawn):
 
     def __init__(self, **kwargs: object) -> None:
         super().__init__(**kwargs)
-        self._number = NumberKey()
+        self._number = NumberKey(at_once=True)
         self._fouls = FoulKey()
         self._scores = [
             Key(label="2", text_dp=20),

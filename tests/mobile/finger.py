@@ -43,8 +43,10 @@ class NoKeyError(Exception):
 class Finger:
     """Enters acts through the screen of one seat, as an official would."""
 
-    def __init__(self, seat: SeatOnScreen) -> None:
+    def __init__(self, seat: SeatOnScreen, *, slides: bool = False) -> None:
+        """With `slides` a substitution is one slide a swap, else a tap a player."""
         self.seat = seat
+        self._slides = slides
 
     async def enter(self, act: Act) -> int:
         """Enters an act, and tells how many touches that took.
@@ -103,6 +105,17 @@ class Finger:
         await self._tap(Enter((act,)))
 
     async def _substitute(self, act: Substitution) -> None:
+        if not self._slides or len(act.on) != len(act.off):
+            await self._pick(act)
+            return
+        for off, on in zip(act.off, act.on, strict=True):
+            await self._turn_to(act.side, off)
+            number = self.seat.find(BeginSubstitution(act.side, off))
+            if number is None:
+                raise NoKeyError(off)
+            await self.seat.slide(number, Pick(act.side, on))
+
+    async def _pick(self, act: Substitution) -> None:
         first, *others = (*act.off, *act.on)
         if act.off:
             await self._turn_to(act.side, act.off[0])

@@ -120,6 +120,17 @@ class SeatOnScreen:
         self.window.frames(1)
         await self.show()
 
+    async def slide(self, key: Any, intent: Intent) -> None:
+        """Comes down on a key, and lifts the finger on the one that means this."""
+        self.touches += 1
+        finger = self.window.down(key.center)
+        self.window.frames(4)
+        self.window.move(finger, self.key(intent).center)
+        self.window.frames(1)
+        self.window.up(finger)
+        self.window.frames(1)
+        await self.show()
+
     async def show(self) -> None:
         """Shows what has been entered."""
         await self.shell.settled()

@@ -69,6 +69,24 @@ def test_a_substitution_is_two_touches(
 
 
 @SIZES
+def test_a_substitution_is_one_slide_from_who_goes_off_to_who_goes_on(
+    window: TestWindow, size: tuple[int, int]
+) -> None:
+    book = SeatAtFakeTable(window, scenes.agreed(), Seat.BOOK, size)
+    finger = window.down(book.key(BeginSubstitution(HOME, "4")).center)
+    window.frames(4)
+    key = book.key(Pick(HOME, "7"))
+    window.move(finger, key.center)
+    window.frames(1)
+    assert key.pressed
+    window.up(finger)
+    window.frames(1)
+    book.settle()
+    assert book.acts() == [Substitution(HOME, ("7",), ("4",))]
+    assert book.shell.desk.moving is None
+
+
+@SIZES
 def test_a_long_press_asks_for_the_kind_and_the_next_touch_gives_it(
     window: TestWindow, size: tuple[int, int]
 ) -> None:
