@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
     from websockets.asyncio.connection import Connection
 
-__all__ = ["CLOSE_S", "MOST_WAITING", "OPEN_S", "REFUSED", "push"]
+__all__ = ["CLOSE_S", "MOST_WAITING", "OPEN_S", "push"]
 
 OPEN_S = 5.0
 """Who has not finished the opening handshake by then is turned away."""
@@ -26,8 +26,6 @@ MOST_WAITING = 8
 """Frames that have arrived and wait for us; the network holds the rest back."""
 MOST_UNSENT = 1024 * 1024
 """Bytes that may wait for a slow reader before more is said to it."""
-REFUSED = 1008
-"""Close code of a connection that has been refused (RFC 6455, 7.4.1)."""
 
 
 def push(socket: Connection, frames: Iterable[bytes]) -> None:
