@@ -36,9 +36,11 @@ __all__ = ["Check", "CheckSettings"]
 
 DOUBLE_MS = 2_500
 NEAR_MS = 12_000
-CORRECTION_MS = 120_000
+CORRECTION_MS = 100_000
 PARTNER_MS = 9_000
-DEAD_MS = 20_000
+DEAD_MS = 40_000
+SOON_MS = 3_000
+TIME_OUT_MS = 60_000
 TWICE_WAIT_MS = 8_000
 
 
@@ -88,6 +90,7 @@ class Check:
         self._open: dict[str, _Open] = {}
         self._events: list[CheckEvent] = []
         self._healed: tuple[_Act, _Open] | None = None
+        self._time_out_ms = -TIME_OUT_MS
 
     def take(self, entry: Entry, at_ms: int) -> None:
         """Takes the next entry of the common order, at its time there."""
@@ -105,6 +108,8 @@ class Check:
             case _:
                 mark = mark_of(entry.act, self._rules)
                 if mark is not None:
+                    if mark.item is Item.TIME_OUTS:
+                        self._time_out_ms = at_ms
                     act = _Act(entry, mark, at_ms, at_ms)
                     self._acts[entry.id] = act
                     self._enter(act, at_ms)
@@ -192,10 +197,14 @@ class Check:
         return False
 
     def _is_no_play(self, act: _Act) -> bool:
-        """Whether it is a field goal while the clock has long stood: a correction."""
-        before = self._clock.reading(act.at_ms - DEAD_MS)
-        now = self._clock.reading(act.at_ms)
-        return act.mark.amount > 1 and not (before.running or now.running)
+        """Whether it is a field goal while nobody plays: then it is a correction."""
+        if act.mark.amount == 1 or self._clock.reading(act.at_ms).running:
+            return False
+        since_time_out_ms = act.at_ms - self._time_out_ms
+        return (
+            SOON_MS < since_time_out_ms < TIME_OUT_MS
+            or not self._clock.reading(act.at_ms - DEAD_MS).running
+        )
 
     def _unheals(self, act: _Act) -> bool:
         """Whether what looked like a correction was the partner of this act."""
