@@ -1,6 +1,11 @@
 """Compares the records of all seats as they are written.
 
-First form: like acts pair in order, and what has waited too long is explained.
+Like acts of the two records pair while they can be one act. What has waited too long is
+explained: as entered twice, as one act with other side or points, or as missing. A late
+like act heals a finding; where the other record then has a partner for it after all, it
+was no correction, and the finding is open again.
+
+The times below are common practice, no source.
 """
 
 from __future__ import annotations
@@ -8,7 +13,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from tablesync.core.acts import EntryId, LetStand, Seat, Side, Strike
+from tablesync.core.acts import EntryId, LetStand, Seat, Side
 from tablesync.core.findings import (
     Awaited,
     Cause,
@@ -100,19 +105,22 @@ class Check:
             self._clock.apply(entry.act, at_ms)
         if entry.seat not in self._seats[:2]:
             return
+        if reached_back:
+            self._lay_out_anew(entry.seat, at_ms)
+            return
         match entry.act:
-            case Strike() if reached_back:
-                self._restrike(entry.seat, at_ms)
             case LetStand(finding=id_):
                 self._let_stand(id_, entry.seat, at_ms)
             case _:
                 mark = mark_of(entry.act, self._rules)
                 if mark is not None:
-                    if mark.item is Item.TIME_OUTS:
-                        self._time_out_ms = at_ms
-                    act = _Act(entry, mark, at_ms, at_ms)
-                    self._acts[entry.id] = act
-                    self._enter(act, at_ms)
+                    self._count(_Act(entry, mark, at_ms, at_ms), at_ms)
+
+    def _count(self, act: _Act, at_ms: int) -> None:
+        if act.mark.item is Item.TIME_OUTS:
+            self._time_out_ms = act.at_ms
+        self._acts[act.entry.id] = act
+        self._enter(act, at_ms)
 
     def advance(self, now_ms: int) -> tuple[CheckEvent, ...]:
         """Moves table time on and tells what happened since the last call, in order."""
@@ -243,11 +251,16 @@ class Check:
             if one.stands >= set(self._seats[:2]):
                 self._clear(id_, at_ms, How.STANDS)
 
-    def _restrike(self, seat: Seat, at_ms: int) -> None:
-        struck_out = self._records[seat].struck
+    def _lay_out_anew(self, seat: Seat, at_ms: int) -> None:
+        """A strike or a correction has changed what earlier entries amount to."""
+        standing = {one.entry.id: one for one in self._records[seat].standing()}
         for act in list(self._acts.values()):
-            if act.entry.seat is seat and act.entry.id in struck_out:
+            if act.entry.seat is seat and act.entry.id not in standing:
                 self._take_out(act, at_ms)
+        for id_, one in standing.items():
+            mark = mark_of(one.act, self._rules)
+            if mark is not None and id_ not in self._acts:
+                self._count(_Act(one.entry, mark, one.at_ms, at_ms), at_ms)
 
     def _take_out(self, act: _Act, at_ms: int) -> None:
         del self._acts[act.entry.id]
