@@ -1,0 +1,9 @@
+"""`python -m tablesync`."""
+
+from __future__ import annotations
+
+from tablesync.cli import main
+
+__all__: list[str] = []
+
+main()

@@ -1,0 +1,55 @@
+"""A device as a process of its own: enters notes until it is killed.
+
+    python -m tests.device_process JOURNAL ADDRESS
+
+Prints `has DIGEST` for every own entry found in the journal at the start, then
+`entered DIGEST` for each entry once it counts.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import sys
+from pathlib import Path
+from random import Random
+from typing import TYPE_CHECKING
+
+from tablesync.client import DeviceSession
+from tablesync.clock import MonotonicClock
+from tablesync.core.acts import Note, Seat
+from tablesync.journal import Journal
+from tablesync.seal import DeviceKey
+from tablesync.sheet_bytes import game_id
+from tablesync.sync.claim import Claim
+from tablesync.sync.timing import Timing
+from tests.sync.table import SHEET
+
+if TYPE_CHECKING:
+    from tablesync.core.entries import Entry
+
+__all__ = ["CLAIM"]
+
+CLAIM = Claim(DeviceKey(b"p" * 32), game_id(SHEET), Seat.CLOCK, SHEET)
+
+
+def say(word: str, entry: Entry) -> None:
+    sys.stdout.write(f"{word} {entry.digest.hex()}\n")
+    sys.stdout.flush()
+
+
+async def run(path: Path, address: str) -> None:
+    is_known = await asyncio.to_thread(path.exists)
+    journal = await (Journal.open(path) if is_known else Journal.create(path, CLAIM))
+    async with await DeviceSession.open(journal, MonotonicClock(), Timing()) as session:
+        for entry in session.game.history:
+            if entry.id.device == CLAIM.key.device:
+                say("has", entry)
+        keeping = asyncio.create_task(session.keep_connected(address, Random(1)))
+        await session.wait_for(lambda: session.is_linked)
+        while not keeping.done():
+            entry = await session.enter(Note("on record"))
+            say("entered", entry)
+
+
+if __name__ == "__main__":
+    asyncio.run(run(Path(sys.argv[1]), sys.argv[2]))
