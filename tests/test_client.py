@@ -1,0 +1,219 @@
+"""A device's session: on record first, sent when there is somebody to send it to."""
+
+from __future__ import annotations
+
+import asyncio
+from contextlib import asynccontextmanager
+from random import Random
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tablesync.client import DeviceSession, fetch_sheet
+from tablesync.clock import VirtualClock
+from tablesync.core.acts import Basket, Note, Points, Seat, Side
+from tablesync.core.tally import PerSide
+from tablesync.errors import SheetError, UnreachableError, WrongSeatError
+from tablesync.journal import Journal
+from tablesync.server import Relay, serve
+from tablesync.store import Store
+from tablesync.sync.timing import Timing
+from tests.sync.table import KEYS, SHEET, claim_of
+
+if TYPE_CHECKING:
+    from collections.abc import AsyncIterator
+    from pathlib import Path
+
+TIMING = Timing(heartbeat_ms=1, silence_ms=2**40, hello_ms=2**40)
+BOOK, CLOCK, SPARE, WATCHER = KEYS[:4]
+SEATS = {BOOK: Seat.BOOK, CLOCK: Seat.CLOCK, SPARE: Seat.CLOCK, WATCHER: None}
+
+
+class Hall:
+    """Devices and relays of one test, on one clock that stands still."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.clock = VirtualClock(1_000)
+
+    @asynccontextmanager
+    async def relay(self, name: str = "relay", port: int = 0) -> AsyncIterator[Relay]:
+        async with (
+            await Store.open(self.folder / f"{name}.db") as store,
+            await serve(store, self.clock, TIMING, "127.0.0.1", port) as relay,
+        ):
+            yield relay
+
+    async def device(self, number: int) -> DeviceSession:
+        key = KEYS[number]
+        path = self.folder / f"{number}.journal"
+        if await asyncio.to_thread(path.exists):
+            journal = await Journal.open(path)
+        else:
+            journal = await Journal.create(path, claim_of(key, SEATS[key]))
+        return await DeviceSession.open(journal, self.clock, TIMING)
+
+
+@pytest.fixture
+def hall(tmp_path: Path) -> Hall:
+    return Hall(tmp_path)
+
+
+async def met(session: DeviceSession, entries: int) -> None:
+    await session.wait_for(
+        lambda: session.is_quiet and len(session.game.history) == entries
+    )
+
+
+async def test_what_one_enters_counts_at_both_and_on_the_relays_disk(
+    hall: Hall,
+) -> None:
+    async with (
+        hall.relay() as relay,
+        await hall.device(0) as book,
+        await hall.device(1) as clock,
+    ):
+        await book.connect(relay.address)
+        await clock.connect(relay.address)
+        await book.enter(Basket(Side.HOME, "4", 2))
+        await clock.enter(Points(Side.HOME, 2))
+        await met(book, 2)
+        await met(clock, 2)
+        assert clock.game.tally(Seat.BOOK).score == PerSide(2, 0)
+        assert book.game.tally(Seat.CLOCK).score == PerSide(2, 0)
+        assert book.unacknowledged == clock.unacknowledged == 0
+        assert {presence.seat for presence in book.presences()} == {
+            Seat.BOOK,
+            Seat.CLOCK,
+        }
+
+
+async def test_without_a_network_it_counts_and_is_sent_both_ways_later(
+    hall: Hall,
+) -> None:
+    async with (
+        hall.relay() as relay,
+        await hall.device(0) as book,
+        await hall.device(1) as clock,
+    ):
+        for number in range(5):
+            await book.enter(Note(f"book {number}"))
+            await clock.enter(Note(f"clock {number}"))
+        assert (len(book.game.history), book.unacknowledged) == (5, 5)
+        await book.connect(relay.address)
+        await clock.connect(relay.address)
+        await met(book, 10)
+        await met(clock, 10)
+        assert list(book.game.history) == list(clock.game.history)
+
+
+async def test_a_cut_link_is_taken_up_again_without_loss_or_repetition(
+    hall: Hall,
+) -> None:
+    async with (
+        hall.relay() as relay,
+        await hall.device(0) as book,
+        await hall.device(1) as clock,
+    ):
+        for session in (book, clock):
+            await session.connect(relay.address)
+        await book.enter(Note("before"))
+        await met(clock, 1)
+        await clock.disconnect()
+        assert not clock.is_connected
+        assert not clock.is_linked
+        await book.enter(Note("while it is cut"))
+        await clock.enter(Note("on its own"))
+        await clock.connect(relay.address)
+        await met(clock, 3)
+        await met(book, 3)
+
+
+async def test_survivors_refill_a_relay_that_has_lost_its_store(hall: Hall) -> None:
+    async with await hall.device(0) as book, await hall.device(1) as clock:
+        async with hall.relay("first") as relay:
+            for session in (book, clock):
+                await session.connect(relay.address)
+            await book.enter(Note("of the book"))
+            await clock.enter(Note("of the clock"))
+            await met(book, 2)
+        async with hall.relay("second") as relay:
+            await book.connect(relay.address)
+            await met(book, 2)
+            async with await hall.device(3) as watcher:
+                await watcher.connect(relay.address)
+                await met(watcher, 2)
+                assert list(watcher.game.history) == list(book.game.history)
+
+
+async def test_a_new_device_at_a_seat_gets_everything_and_goes_on(hall: Hall) -> None:
+    async with hall.relay() as relay, await hall.device(0) as book:
+        await book.connect(relay.address)
+        async with await hall.device(1) as old:
+            await old.connect(relay.address)
+            await old.enter(Points(Side.AWAY, 3))
+            await met(book, 1)
+        async with await hall.device(2) as spare:
+            await spare.connect(relay.address)
+            await met(spare, 1)
+            await spare.enter(Points(Side.AWAY, 2))
+            await met(book, 2)
+            assert book.game.tally(Seat.CLOCK).score == PerSide(0, 5)
+
+
+async def test_it_keeps_trying_until_there_is_a_relay_again(hall: Hall) -> None:
+    async with await hall.device(0) as book:
+        async with hall.relay() as relay:
+            address = relay.address
+            keeping = asyncio.create_task(book.keep_connected(address, Random(3)))
+            await book.wait_for(lambda: book.is_linked)
+        await book.wait_for(lambda: not book.is_connected)
+        await book.enter(Note("nobody there"))
+        port = int(address.rpartition(":")[2])
+        async with hall.relay(port=port):
+            while not book.is_linked:
+                hall.clock.advance_to(hall.clock.now_ms() + 100)
+                await asyncio.sleep(0)
+            await met(book, 1)
+            assert book.unacknowledged == 0
+            keeping.cancel()
+            await asyncio.gather(keeping, return_exceptions=True)
+
+
+async def test_a_session_goes_on_from_its_journal(hall: Hall) -> None:
+    async with await hall.device(0) as book:
+        first = await book.enter(Note("first"))
+    async with await hall.device(0) as again:
+        second = await again.enter(Note("second"))
+        assert list(again.game.history) == [first, second]
+        assert second.link == first.digest
+
+
+async def test_another_seats_act_is_refused_and_leaves_no_trace(hall: Hall) -> None:
+    async with await hall.device(1) as clock:
+        with pytest.raises(WrongSeatError):
+            await clock.enter(Basket(Side.HOME, "4", 2))
+        entry = await clock.enter(Points(Side.HOME, 2))
+        assert entry.id.number == 1
+
+
+async def test_nobody_at_an_address_is_told_with_the_address(hall: Hall) -> None:
+    async with await hall.device(0) as book:
+        with pytest.raises(UnreachableError, match="no relay answers at ws://127"):
+            await book.connect("ws://127.0.0.1:1")
+
+
+async def test_a_device_without_the_sheet_asks_the_relay_for_it(hall: Hall) -> None:
+    async with hall.relay() as relay, await hall.device(0) as book:
+        await book.connect(relay.address)
+        await book.wait_for(lambda: book.is_quiet)
+        claim = claim_of(SPARE, None, sheet=None)
+        sheet = await fetch_sheet(relay.address, claim, hall.clock, TIMING)
+        assert sheet == SHEET
+
+
+async def test_a_journal_without_a_sheet_opens_no_session(hall: Hall) -> None:
+    path = hall.folder / "bare.journal"
+    journal = await Journal.create(path, claim_of(SPARE, Seat.CLOCK, sheet=None))
+    with pytest.raises(SheetError):
+        await DeviceSession.open(journal, hall.clock, TIMING)
