@@ -4,6 +4,6 @@ from __future__ import annotations
 
 from tablesync.cli import main
 
-__all__: list[str] = []
+__all__ = ["main"]
 
 main()

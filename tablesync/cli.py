@@ -32,6 +32,8 @@ COMMANDS = {
     "play": "Play a scenario and read the account of the game.",
     "relay": "Gather the entries of many tables.",
     "replay": "Go through a recorded game again, moment by moment.",
+    "seat": "Open the window of one seat: book or clock.",
+    "table": "Open a relay and both seats' windows on this machine.",
     "verify": "Say whether a record file is sound, and what it shows.",
 }
 """Each command's name and what it is for; `commands.<name>.command` does it."""
