@@ -41,6 +41,7 @@ if TYPE_CHECKING:
 
 SIZES = {"tablet": (1280, 800), "phone": (360, 640)}
 LEAST_DP = 48
+PATIENCE_S = 60
 SEATS = (Seat.BOOK, Seat.CLOCK)
 
 
@@ -187,7 +188,7 @@ class Frames:
         """When the first frame was on the screen of which this is so."""
         future: asyncio.Future[float] = asyncio.get_running_loop().create_future()
         self._waiters.append((shows, future))
-        return await asyncio.wait_for(future, 5)
+        return await asyncio.wait_for(future, PATIENCE_S)
 
 
 @dataclass
@@ -233,7 +234,7 @@ async def tap_away(
     """Taps the book's keys at random moments, as many times as asked."""
     from mobile.presenters.intents import Enter
 
-    stage, session, _ = await seated(window, Seat.BOOK, relay, folder)
+    stage, session, sitting = await seated(window, Seat.BOOK, relay, folder)
     await session.enter(OpenPeriod(1))
     frames, random = Frames(), Random(7)
     await asyncio.sleep(2)
@@ -258,6 +259,7 @@ async def tap_away(
         )
         measured.entered.append(shown - lifted)
     await asyncio.sleep(1)
+    sitting.cancel()
     await session.close()
 
 
@@ -292,15 +294,15 @@ async def watch(window: TableWindow, relay: str, folder: Path) -> None:
     frames, score = Frames(), "0"
     await session.enter(OpenPeriod(1))
     print("ready", flush=True)
-    while not sitting.done():
-        try:
+    try:
+        while not sitting.done():
             shown = await frames.that_shows(
                 lambda s=score: stage.frame.model.strip.cells[0].theirs != s
             )
-        except TimeoutError:
-            break
-        score = stage.frame.model.strip.cells[0].theirs
-        print(score, shown, flush=True)
+            score = stage.frame.model.strip.cells[0].theirs
+            print(score, shown, flush=True)
+    finally:
+        await session.close()
 
 
 async def started_relay(folder: Path) -> tuple[asyncio.subprocess.Process, str]:
@@ -334,6 +336,7 @@ async def measure_speed(taps: int) -> None:
         await TableWindow("bench").run_program(
             lambda window: tap_away(window, address, folder / "book", taps, measured)
         )
+        partner.terminate()
         said, _ = await partner.communicate()
         relay.terminate()
         await relay.wait()
