@@ -20,6 +20,9 @@ os.environ["TERM"] = "xterm-256color"
 for setting in ("NO_COLOR", "FORCE_COLOR", "COLUMNS", "LINES"):
     os.environ.pop(setting, None)
 
+# Kivy would take the root logger over, and write to the terminal from then on.
+os.environ["KIVY_LOG_MODE"] = "PYTHON"
+
 # A slow or busy machine is no reason to fail, so no example has a deadline.
 settings.register_profile(
     "quick",
