@@ -96,69 +96,73 @@ async def _seat_program(
 async def _sit(window: TableWindow, journal: Journal, settings: Settings) -> None:
     """Shows the seat of a journal until its window is closed."""
     from mobile.app import sit_down
+    from mobile.desk_memory import recall_desk
     from mobile.device_seat import DeviceSeat
-    from mobile.loudspeaker import Loudspeaker
     from mobile.seat_shell import SeatShell
     from mobile.stage import Stage
+    from mobile.surroundings import DeviceSurroundings
     from tablesync.client import DeviceSession
     from tablesync.clock import MonotonicClock
     from tablesync.sync.timing import Timing
 
+    folder, desk_file = data_folder(), Path(f"{journal.where}.desk")
+    session = await DeviceSession.open(journal, MonotonicClock(), Timing())
     with TemporaryDirectory(prefix="tablesync-") as sounds:
-        session = await DeviceSession.open(journal, MonotonicClock(), Timing())
         async with session:
             device = DeviceSeat(session)
-            stage = Stage(
-                SeatShell(device, settings),
-                Loudspeaker(Path(sounds)).sound,
-                partial(save_settings, path=data_folder() / SETTINGS),
-            )
+            shell = SeatShell(device, settings)
+            shell.desk = recall_desk(shell.entries, desk_file)
+            around = DeviceSurroundings(Path(sounds), folder / SETTINGS, desk_file)
             random = Random()
-            await sit_down(
-                window, stage, partial(device.keep_up, settings.relay, random)
-            )
+            company = partial(device.keep_up, settings.relay, random)
+            await sit_down(window, Stage(shell, around), company)
 
 
-def open_table(game_file: Path, host: str = "127.0.0.1", port: int = 0) -> int:
+def open_table(
+    game_file: Path,
+    folder: Path | None = None,
+    host: str = "127.0.0.1",
+    port: int = 0,
+) -> int:
     """Opens a relay and both seats' windows on this machine; ends with the windows.
 
-    What is entered is kept in a folder that is gone afterwards: it is to try it, or
-    where one laptop serves the table and the record is taken from its relay before.
-
     Args:
-        game_file: a scenario or game sheet that says who plays.
+        game_file: the scenario or game sheet that says who plays.
+        folder: where relay and seats keep what is entered; None to try it only, with a
+            folder that is gone afterwards.
         host: the address at which the relay listens, so that others can look on.
         port: its port; 0 takes a free one.
 
     Returns:
         The exit status: 0 where both windows were closed by their officials.
     """
-    return asyncio.run(_open_table(game_file, host, port))
+    if folder is not None:
+        return asyncio.run(_open_table(game_file, folder, host, port))
+    with TemporaryDirectory(prefix="tablesync-") as passing:
+        return asyncio.run(_open_table(game_file, Path(passing), host, port))
 
 
-async def _open_table(game_file: Path, host: str, port: int) -> int:
+async def _open_table(game_file: Path, folder: Path, host: str, port: int) -> int:
     from tablesync.clock import MonotonicClock
     from tablesync.server import serve
     from tablesync.store import Store
     from tablesync.sync.timing import Timing
 
-    with TemporaryDirectory(prefix="tablesync-") as folder:
-        home = Path(folder)
-        async with (
-            await Store.open(home / "relay.db") as store,
-            await serve(store, MonotonicClock(), Timing(), host, port) as relay,
-        ):
-            windows = [
-                await _window(seat, relay.address, game_file, home / seat)
-                for seat in (Seat.BOOK, Seat.CLOCK)
-            ]
-            try:
-                statuses = await asyncio.gather(*(one.wait() for one in windows))
-            finally:
-                for one in windows:
-                    if one.returncode is None:
-                        one.terminate()
-                        await one.wait()
+    async with (
+        await Store.open(folder / "relay.db") as store,
+        await serve(store, MonotonicClock(), Timing(), host, port) as relay,
+    ):
+        windows = [
+            await _window(seat, relay.address, game_file, folder / seat)
+            for seat in (Seat.BOOK, Seat.CLOCK)
+        ]
+        try:
+            statuses = await asyncio.gather(*(one.wait() for one in windows))
+        finally:
+            for one in windows:
+                if one.returncode is None:
+                    one.terminate()
+                    await one.wait()
     return max(statuses)
 
 

@@ -61,6 +61,7 @@ class SeatShell:
     def __init__(self, session: SeatSession, settings: Settings) -> None:
         self.settings = settings
         self.desk = Desk(team=settings.left)
+        """What has been begun; may be put in place before the first touch."""
         self._session = session
         self._trouble = ""
         self._acts: asyncio.Queue[Act] = asyncio.Queue()
@@ -83,6 +84,11 @@ class SeatShell:
     async def settled(self) -> None:
         """Returns once everything that was touched has been entered."""
         await self._acts.join()
+
+    @property
+    def entries(self) -> int:
+        """How many entries this seat has."""
+        return len(self.view().my_record)
 
     def view(self) -> SeatView:
         """The game and the moment."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from kivy.core.window import Keyboard, Window
 from kivy.metrics import Metrics
@@ -11,33 +11,38 @@ from mobile.screens.frame import SeatFrame
 from mobile.theme import theme
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from mobile.presenters.cues import Cue
+    from mobile.presenters.desk import Desk
     from mobile.presenters.intents import Intent
     from mobile.seat_shell import SeatShell
     from mobile.settings import Settings
 
-__all__ = ["Stage"]
+__all__ = ["Stage", "Surroundings"]
 
 _NAMES = {code: name for name, code in Keyboard.keycodes.items()}
 _NUMPAD = "numpad"
 _ON_NUMPAD = {"decimal": ".", "enter": "enter"}
 
 
+class Surroundings(Protocol):
+    """What a stage needs of the device around it."""
+
+    def sound(self, cue: Cue) -> None:
+        """Sounds a cue."""
+
+    def keep_settings(self, settings: Settings) -> None:
+        """Keeps the settings for the next start."""
+
+    def keep_desk(self, desk: Desk, entries: int) -> None:
+        """Keeps what has been begun, for the same."""
+
+
 class Stage:
     """Keeps a frame showing what its shell holds."""
 
-    def __init__(
-        self,
-        shell: SeatShell,
-        sound: Callable[[Cue], None],
-        keep: Callable[[Settings], None],
-    ) -> None:
-        """Takes the shell, what sounds a cue, and what keeps changed settings."""
+    def __init__(self, shell: SeatShell, surroundings: Surroundings) -> None:
         self.shell = shell
-        self._sound = sound
-        self._keep = keep
+        self._surroundings = surroundings
         self.frame = SeatFrame(shell.seat)
         self.frame.bind(on_touched=lambda _, intent: self.touch(intent))
         self._density = Metrics.density
@@ -46,11 +51,13 @@ class Stage:
 
     def touch(self, intent: Intent) -> bool:
         """Does what a key means, and shows it at once."""
-        before = self.shell.settings
+        settings, desk = self.shell.settings, self.shell.desk
         self.shell.touch(intent)
-        if self.shell.settings != before:
+        if self.shell.settings != settings:
             self._dress()
-            self._keep(self.shell.settings)
+            self._surroundings.keep_settings(self.shell.settings)
+        if self.shell.desk != desk:
+            self._surroundings.keep_desk(self.shell.desk, self.shell.entries)
         self.refresh()
         return True
 
@@ -59,7 +66,7 @@ class Stage:
         screen = self.shell.screen()
         self.frame.model = screen
         for cue in self.shell.attend(screen):
-            self._sound(cue)
+            self._surroundings.sound(cue)
 
     def key_down(self, _window: object, code: int, *_: object) -> bool:
         """A key that is held down is reported again and again, but counts once."""

@@ -99,18 +99,29 @@ def _notices(view: SeatView) -> Iterator[Card]:
     answered = {
         entry.act.subject for entry in view.my_record if isinstance(entry.act, Answered)
     }
-    texts = view.texts.notices
-    for notice in view.game.notices():
-        if notice.id in answered or notice.entry in view.my_record.struck:
-            continue
+    texts, struck = view.texts.notices, view.my_record.struck
+    waiting = [
+        notice
+        for notice in view.game.notices()
+        if notice.id not in answered and notice.entry not in struck
+    ]
+    checks = tuple(
+        Answered(notice.id, How.PUT_RIGHT)
+        for notice in waiting
+        if notice.kind is NoticeKind.BOOK_CHECK
+    )
+    for notice in waiting:
         is_check = notice.kind is NoticeKind.BOOK_CHECK
         done = Enter((Answered(notice.id, How.PUT_RIGHT),))
+        answers = [Answer(texts.seen if is_check else texts.told, done)]
+        if is_check and len(checks) > 1:
+            answers.append(Answer(texts.all_seen, Enter(checks)))
         yield Card(
             CardKind.NOTICE,
             notice.id,
             texts.check if is_check else texts.head,
             notice.text,
-            (Answer(texts.seen if is_check else texts.told, done),),
+            tuple(answers),
             status="",
             place="",
         )

@@ -249,6 +249,7 @@ ENGLISH = Texts(
         check="Look at the book again",
         told="told",
         seen="seen",
+        all_seen="all seen",
     ),
     director=DirectorTexts(
         title=lambda n: f"{n} courts, the one that needs help first",

@@ -242,6 +242,7 @@ GERMAN = Texts(
         check="Im Buch nachsehen",
         told="gemeldet",
         seen="gesehen",
+        all_seen="alle gesehen",
     ),
     director=DirectorTexts(
         title=lambda n: f"{n} Felder, das dringendste zuerst",

@@ -242,6 +242,7 @@ class NoticeTexts:
     check: str
     told: str
     seen: str
+    all_seen: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,8 +25,8 @@ if TYPE_CHECKING:
 __all__ = ["TeamHeading"]
 
 KEY_DP, GAP_DP = 48.0, 8.0
-STAFF_DP, MOVES_DP, SHORT_DP = 70.0, 60.0, 48.0
-FOULS_DP = 108.0
+STAFF_DP, MOVES_DP, SHORT_DP = 58.0, 60.0, 48.0
+FOULS_DP, FEW_TIME_OUTS, LEGIBLE_DP = 108.0, 4, 14.0
 BENCH_DP, NARROW_TIME_OUTS_DP = 56.0, 84.0
 ONE_ROW = 6
 
@@ -148,13 +148,16 @@ class TimeOutKey(Key):
         for place, box in enumerate(boxes):
             one = Box(left + place * width, face.y, width, dp(22)).inset(dp(1.5))
             frame(pair.ink, one, width_dp=2 if box.too_many else 1)
-            write(pair.ink, box.label, one, 11)
+            if width >= dp(LEGIBLE_DP):
+                write(pair.ink, box.label, one, 11)
             if box.struck:
                 slash(pair.ink, one)
 
 
 def _time_outs_dp(sheet: TeamSheet) -> float:
-    return max(84.0, 24.0 * len(sheet.time_outs) + 10.0)
+    """Many time-outs have narrower boxes, so that the name keeps its place."""
+    count = len(sheet.time_outs)
+    return max(84.0, (24.0 if count <= FEW_TIME_OUTS else 17.0) * count + 10.0)
 
 
 def draw_team_fouls(look: Theme, boxes: tuple[FoulBox, ...], box: Box) -> None:

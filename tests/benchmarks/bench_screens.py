@@ -29,7 +29,7 @@ from tablesync.core.acts import Basket, OpenPeriod, Seat, Side, Substitution
 from tablesync.scenario import Enter as Step
 from tablesync.scenario import read_scenario
 from tests.mobile.finger import Finger, NoKeyError
-from tests.mobile.seat_on_screen import SeatAtFakeTable
+from tests.mobile.seat_on_screen import FakeSurroundings, SeatAtFakeTable
 from tests.mobile.table import FakeTable
 from tests.realgames import GAMES, made_scenario
 
@@ -218,7 +218,7 @@ async def seated(window: TableWindow, seat: Seat, relay: str, folder: Path) -> A
     session = await DeviceSession.open(journal, MonotonicClock(), Timing())
     device = DeviceSeat(session)
     shell = SeatShell(device, Settings())
-    stage = Stage(shell, lambda _: None, lambda _: None)
+    stage = Stage(shell, FakeSurroundings())
     sitting = asyncio.create_task(
         sit_down(
             window, stage, lambda changed: device.keep_up(relay, Random(1), changed)

@@ -14,7 +14,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
 
-def _why_no_window() -> str | None:
+def why_no_window() -> str | None:
+    """Why no window can be opened here, or None where one can."""
     if sys.platform.startswith("linux") and not os.environ.get("DISPLAY"):
         return "there is no display: run under xvfb-run, as tests/run does"
     try:
@@ -27,7 +28,7 @@ def _why_no_window() -> str | None:
 @pytest.fixture(scope="session")
 def one_window() -> Iterator[TestWindow]:
     """The window of this run."""
-    why = _why_no_window()
+    why = why_no_window()
     if why is not None:
         pytest.skip(why)
     window = open_window()

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from mobile.presenters.cues import Cue
+    from mobile.presenters.desk import Desk
     from mobile.presenters.intents import Intent
     from mobile.seat_shell import SeatSession
     from tablesync.core.acts import Act, Seat
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
     from tests.mobile.table import FakeTable
     from tests.mobile.window import TestWindow
 
-__all__ = ["FakeSession", "SeatAtFakeTable", "SeatOnScreen"]
+__all__ = ["FakeSession", "FakeSurroundings", "SeatAtFakeTable", "SeatOnScreen"]
 
 
 class FakeSession:
@@ -56,6 +57,24 @@ class FakeSession:
         return self._table.enter(self._seat, act)
 
 
+class FakeSurroundings:
+    """Remembers what a device would have sounded and kept."""
+
+    def __init__(self) -> None:
+        self.cues: list[Cue] = []
+        self.settings: list[Settings] = []
+        self.desks: list[tuple[Desk, int]] = []
+
+    def sound(self, cue: Cue) -> None:
+        self.cues.append(cue)
+
+    def keep_settings(self, settings: Settings) -> None:
+        self.settings.append(settings)
+
+    def keep_desk(self, desk: Desk, entries: int) -> None:
+        self.desks.append((desk, entries))
+
+
 class SeatOnScreen:
     """Finds the keys of a seat's screen and touches them."""
 
@@ -70,10 +89,10 @@ class SeatOnScreen:
 
         self.window = window
         self.shell = SeatShell(session, settings or Settings())
-        self.cues: list[Cue] = []
+        self.around = FakeSurroundings()
         self.touches = 0
         """How often the screen has been touched."""
-        self.stage = Stage(self.shell, self.cues.append, lambda _: None)
+        self.stage = Stage(self.shell, self.around)
         self.stage.refresh()
         self.look_at(size)
 

@@ -7,12 +7,15 @@ from tablesync.core.acts import (
     Answer,
     Answered,
     Basket,
+    Charged,
+    Foul,
     LetStand,
     OpenPeriod,
     Points,
     Seat,
     Side,
     Strike,
+    TeamFoul,
 )
 from tests.mobile.table import FakeTable
 
@@ -148,3 +151,46 @@ def test_what_has_been_answered_stands_behind_what_has_not() -> None:
         second.subject,
         first.subject,
     ]
+
+
+def _subs(table: FakeTable, count: int) -> None:
+    """Points for players who are not on court: each is for the scorer to look at."""
+    for _ in range(count):
+        table.both(Basket(Side.HOME, "9", 2), Points(Side.HOME, 2))
+
+
+def test_what_the_scorer_is_to_look_at_again_is_seen_singly_or_all_at_once() -> None:
+    table = FakeTable()
+    table.both(OpenPeriod(1), OpenPeriod(1))
+    _subs(table, 1)
+    (card,) = cards(table.view(Seat.BOOK), Desk())
+    assert [answer.label for answer in card.answers] == ["seen"]
+    _subs(table, 3)
+    first, *others = cards(table.view(Seat.BOOK), Desk())
+    assert len(others) == 3
+    assert [answer.label for answer in first.answers] == ["seen", "all seen"]
+    table.touch(Seat.BOOK, Desk(), first.answers[1].intent)
+    assert cards(table.view(Seat.BOOK), Desk()) == ()
+
+
+def test_what_the_referees_must_be_told_stays_until_it_was_told() -> None:
+    table = FakeTable()
+    table.both(OpenPeriod(1), OpenPeriod(1))
+    foul = Foul(Side.HOME, "4", Charged.PLAYER, "personal")
+    table.enter(Seat.BOOK, *[foul] * 5)
+    table.enter(Seat.CLOCK, *[TeamFoul(Side.HOME)] * 5)
+    told = []
+    while shown := cards(table.view(Seat.BOOK), Desk()):
+        told.append(shown[0].text)
+        table.touch(Seat.BOOK, Desk(), shown[0].answers[0].intent)
+    assert any("White 4 is out" in text for text in told)
+    assert cards(table.view(Seat.CLOCK), Desk()) == ()
+
+
+def test_a_struck_entry_takes_its_notice_with_it() -> None:
+    table = FakeTable()
+    table.both(OpenPeriod(1), OpenPeriod(1))
+    wrong = table.enter(Seat.BOOK, Basket(Side.HOME, "9", 2))
+    assert cards(table.view(Seat.BOOK), Desk())
+    table.enter(Seat.BOOK, Strike(wrong.id))
+    assert cards(table.view(Seat.BOOK), Desk()) == ()

@@ -4,8 +4,10 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from mobile.presenters.cues import Cue
 from mobile.presenters.intents import BeginSubstitution, Enter, Pick, TurnTo
 from mobile.presenters.intents import Page as PageOf
+from mobile.theme import Look
 from tablesync.core.acts import (
     Arrow,
     Basket,
@@ -186,6 +188,29 @@ def test_turning_the_window_keeps_what_has_been_begun(window: TestWindow) -> Non
     window.resize(TABLET)
     assert book.acts() == [Substitution(HOME, ("7",), ("4",))]
     assert book.key(TurnTo(PageOf.MORE))
+
+
+def test_what_has_been_begun_is_kept_for_a_restart(window: TestWindow) -> None:
+    table = scenes.agreed()
+    book = SeatAtFakeTable(window, table, Seat.BOOK)
+    book.touch(book.key(BeginSubstitution(HOME, "4")))
+    (desk, entries), *_ = book.around.desks
+    assert (desk.moving, desk.picked) == (HOME, ("4",))
+    assert entries == len(table.game.book.record)
+
+
+def test_a_new_finding_is_sounded_and_a_changed_setting_kept(
+    window: TestWindow,
+) -> None:
+    table = scenes.agreed()
+    book = SeatAtFakeTable(window, table, Seat.BOOK)
+    table.enter(Seat.BOOK, Basket(Side.AWAY, "8", 2))
+    table.wait(60_000)
+    book.settle()
+    assert book.around.cues == [Cue.FINDING]
+    book.touch(book.labelled("more"))
+    book.touch(book.labelled("light or dark"))
+    assert [settings.look for settings in book.around.settings] == [Look.DARK]
 
 
 def test_ten_quick_touches_of_one_device_give_ten_entries(window: TestWindow) -> None:
