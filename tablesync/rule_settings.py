@@ -22,6 +22,7 @@ from tablesync.core.foul_rules import (
     PlayerLimit,
 )
 from tablesync.core.playing_time import PlayingTimeRule
+from tablesync.core.roster_rules import ShirtNumbers
 from tablesync.core.time_out_rules import Allowance, CarryOver, LateLimit
 from tablesync.rule_fields import (
     charges,
@@ -147,6 +148,9 @@ SETTINGS: tuple[Setting, ...] = (
         row(_late_limit, {"number": _COUNT, "remaining_s": seconds}),
     ),
     _timed("time_outs.signals_left", _SIGNALS, falling_seconds),
+    _alike("roster.numbers", '"up_to_99" or "fives"', one_of(ShirtNumbers)),
+    _alike("roster.both_noughts", "true or false", flag),
+    _alike("roster.most_players", "a whole number from 5 to 99", whole(5, 99)),
     _alike("arrow.later_periods", _AN_OPENING, one_of(Opening)),
     _alike("arrow.overtimes", _AN_OPENING, one_of(Opening)),
     _alike(

@@ -7,6 +7,7 @@ import pytest
 from tablesync.core.acts import Charged
 from tablesync.core.arrow_rules import Opening
 from tablesync.core.foul_rules import Award, BonusStep
+from tablesync.core.roster_rules import RosterRules, ShirtNumbers
 from tablesync.core.rulesets import rule_set
 from tablesync.core.sources import Sureness, league
 from tablesync.core.time_out_rules import Allowance, CarryOver, LateLimit
@@ -102,6 +103,11 @@ overtime = { full = 2, short = 0 }
 late_limit = { number = 1, remaining_s = 60 }
 signals_left_s = [5]
 
+[roster]
+numbers = "up_to_99"
+both_noughts = true
+most_players = 10
+
 [arrow]
 later_periods = "jump_ball"
 overtimes = "arrow"
@@ -155,6 +161,9 @@ def test_every_value_of_a_rule_set_can_be_set() -> None:
     assert time_outs.into_second_half == CarryOver(2, 0, 2)
     assert time_outs.late_limit == LateLimit(1, 60_000)
     assert time_outs.signals_left_ms == (5_000,)
+    assert rules.roster == RosterRules(
+        ShirtNumbers.UP_TO_99, both_noughts=True, most_players=10
+    )
     assert rules.opening(2) is Opening.JUMP_BALL
     assert rules.opening(3) is Opening.ARROW
     rule = rules.playing_time.for_present(9)
@@ -233,7 +242,8 @@ def test_the_rules_of_a_game_are_those_its_sheet_names_or_carries() -> None:
         (
             HEAD + "colour = 3",
             "there is no key colour; expected one of base, name, title, closed_by, "
-            "[arrow], [fouls], [intervals], [periods], [playing_time], [time_outs]",
+            "[arrow], [fouls], [intervals], [periods], [playing_time], [roster], "
+            "[time_outs]",
         ),
         (
             HEAD + "[periods]\nlenght_s = 3",

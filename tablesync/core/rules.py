@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from tablesync.core.foul_rules import FoulRules
     from tablesync.core.interval_rules import IntervalRules
     from tablesync.core.playing_time import PlayingTimeRules
+    from tablesync.core.roster_rules import RosterRules
     from tablesync.core.sources import Source
     from tablesync.core.time_out_rules import Account, TakenTimeOut, TimeOutRules
 
@@ -40,6 +41,7 @@ class RuleSet:
     intervals: IntervalRules
     fouls: FoulRules
     time_outs: TimeOutRules
+    roster: RosterRules
     arrow: ArrowRules
     playing_time: PlayingTimeRules
     closed_by: str

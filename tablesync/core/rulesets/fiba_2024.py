@@ -19,6 +19,7 @@ from tablesync.core.foul_rules import (
 )
 from tablesync.core.interval_rules import IntervalRules
 from tablesync.core.playing_time import PlayingTimeRules
+from tablesync.core.roster_rules import RosterRules, ShirtNumbers
 from tablesync.core.rules import RuleSet
 from tablesync.core.sources import Source, memory, read, second_hand
 from tablesync.core.time_out_rules import (
@@ -136,6 +137,7 @@ RULES = RuleSet(
     ),
     fouls=_FOULS,
     time_outs=_TIME_OUTS,
+    roster=RosterRules(ShirtNumbers.UP_TO_99, both_noughts=True, most_players=12),
     arrow=ArrowRules(later_periods=Opening.ARROW, overtimes=Opening.ARROW),
     playing_time=PlayingTimeRules(()),
     closed_by="the crew chief's signature",
@@ -161,6 +163,9 @@ RULES = RuleSet(
         "time_outs.overtime": read("Art. 18.2.5 (2020 text)"),
         "time_outs.late_limit": read("Art. 18.2.5 (2020 text)"),
         "time_outs.signals_left_ms": read("Art. 49"),
+        "roster.numbers": memory("Art. 4.3.2"),
+        "roster.both_noughts": memory("Art. 4.3.2"),
+        "roster.most_players": read("Art. 4.2.1 (2020 text)"),
         "arrow.later_periods": memory("Art. 12"),
         "arrow.overtimes": memory("Art. 12"),
         "closed_by": read("Art. 44.2.6, 48.3 (2022)"),

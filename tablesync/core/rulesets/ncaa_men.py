@@ -20,6 +20,7 @@ from tablesync.core.foul_rules import (
 )
 from tablesync.core.interval_rules import IntervalRules
 from tablesync.core.playing_time import PlayingTimeRules
+from tablesync.core.roster_rules import RosterRules, ShirtNumbers
 from tablesync.core.rules import RuleSet
 from tablesync.core.sources import Source, memory, read, second_hand, unknown
 from tablesync.core.time_out_rules import Allowance, CarryOver, TimeOutRules
@@ -143,6 +144,7 @@ RULES = RuleSet(
         late_limit=None,
         signals_left_ms=(15_000, 0),
     ),
+    roster=RosterRules(ShirtNumbers.UP_TO_99, both_noughts=False, most_players=None),
     arrow=ArrowRules(later_periods=Opening.ARROW, overtimes=Opening.JUMP_BALL),
     playing_time=PlayingTimeRules(()),
     closed_by="the end of the officials' jurisdiction",
@@ -168,6 +170,9 @@ RULES = RuleSet(
         "time_outs.overtime": read("5-14.10 (2019-20)"),
         "time_outs.late_limit": read("5-14.10 (2019-20)"),
         "time_outs.signals_left_ms": read("2-10 (about 2010)"),
+        "roster.numbers": second_hand("NCAA, 8 June 2023, for 2023-24"),
+        "roster.both_noughts": second_hand("NCAA, 8 June 2023, for 2023-24"),
+        "roster.most_players": unknown(),
         "arrow.later_periods": memory("Rule 6"),
         "arrow.overtimes": memory("Rule 6"),
         "closed_by": memory("2-11/2-12"),

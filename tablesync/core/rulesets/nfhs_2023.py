@@ -19,8 +19,9 @@ from tablesync.core.foul_rules import (
 )
 from tablesync.core.interval_rules import IntervalRules
 from tablesync.core.playing_time import PlayingTimeRules
+from tablesync.core.roster_rules import RosterRules, ShirtNumbers
 from tablesync.core.rules import RuleSet
-from tablesync.core.sources import Source, memory, read
+from tablesync.core.sources import Source, memory, read, unknown
 from tablesync.core.time_out_rules import Allowance, CarryOver, TimeOutRules
 
 __all__ = ["RULES"]
@@ -124,6 +125,7 @@ RULES = RuleSet(
         late_limit=None,
         signals_left_ms=(15_000, 0),
     ),
+    roster=RosterRules(ShirtNumbers.FIVES, both_noughts=False, most_players=None),
     arrow=ArrowRules(later_periods=Opening.ARROW, overtimes=Opening.JUMP_BALL),
     playing_time=PlayingTimeRules(()),
     closed_by="the officials' leaving the visual confines",
@@ -149,6 +151,9 @@ RULES = RuleSet(
         "time_outs.overtime": read("5-12-1"),
         "time_outs.late_limit": read("5-12-1"),
         "time_outs.signals_left_ms": read("2-12-4"),
+        "roster.numbers": read("3-4-3"),
+        "roster.both_noughts": read("3-4-3"),
+        "roster.most_players": unknown("3-1, 3-2: no number read"),
         "arrow.later_periods": read("6-4-1, 6-4-2"),
         "arrow.overtimes": read("6-4-1, 6-4-2"),
         "closed_by": read("2-11-11, 2-2-4"),

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from tablesync.core.playing_time import PlayingTimeRule, PlayingTimeRules
+from tablesync.core.roster_rules import RosterRules, ShirtNumbers
 from tablesync.core.rulesets import nfhs_2022
 from tablesync.core.sources import league, read
 
@@ -21,6 +22,8 @@ RULES = replace(
     title="Youth, Saltmarsh Community League",
     period_ms=6 * 60_000,
     overtime_ms=3 * 60_000,
+    # Children wear the shirts that there are.
+    roster=RosterRules(ShirtNumbers.UP_TO_99, both_noughts=True, most_players=15),
     playing_time=PlayingTimeRules(
         (
             # Five fill the court, and with six nobody can be spared for long.
@@ -35,6 +38,9 @@ RULES = replace(
         **_BASE.sources,
         "period_ms": read("5-5-2, for pupils below 9th grade"),
         "overtime_ms": read("5-7-3, half of a quarter below varsity"),
+        "roster.numbers": league(),
+        "roster.both_noughts": league(),
+        "roster.most_players": league(),
         "closed_by": league(),
     },
 )
