@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from rich.table import Table
 
 from tablesync.core.book_lines import PeriodMark
+from tablesync.core.sheet import shirt_order
 
 if TYPE_CHECKING:
     from tablesync.core.acts import Side
@@ -49,7 +50,7 @@ def box_score(game: Game, side: Side) -> Table:
     for heading in ("points", "2s", "3s", "free throws", "fouls"):
         table.add_column(heading, justify="right")
     table.add_column("periods")
-    for number in sorted(page.lines, key=lambda n: (int(n), n)):
+    for number in sorted(page.lines, key=shirt_order):
         line = page.lines[number]
         player = page.team.player(number)
         table.add_row(

@@ -7,6 +7,7 @@ from hashlib import sha256
 
 import msgpack
 
+from tablesync.core.acts import Side
 from tablesync.core.sheet import GameSheet, Official, Player, Team
 from tablesync.core.tally import PerSide
 from tablesync.errors import FieldError, SheetError
@@ -72,6 +73,7 @@ def _sheet(value: object) -> GameSheet:
             str(venue),
             list(officials),
             str(mark),
+            str(left),
         ] if version == SHEET_VERSION and version is not True:
             return GameSheet(
                 title,
@@ -83,6 +85,7 @@ def _sheet(value: object) -> GameSheet:
                 venue,
                 tuple(map(_official, officials)),
                 mark,
+                Side(left),
             )
         case _:
             raise ValueError

@@ -8,11 +8,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tablesync.core.acts import Side
 from tablesync.core.sheet import GameSheet, Official, Player, Team
 from tablesync.core.tally import PerSide
 from tablesync.errors import SheetError
 from tablesync.sheet_bytes import MOST_BYTES, game_id, read_sheet, write_sheet
-from tests.strategies import player_numbers
+from tests.strategies import player_numbers, sides
 
 ASH = Player("4", "Ash Wynn", starter=True)
 HOME = Team("Kestrel Park", "green", "P. Oakes", (ASH,))
@@ -24,6 +25,7 @@ SHEET = GameSheet(
     PerSide(HOME, AWAY),
     court="2",
     officials=(Official("referee", "J. Holm"),),
+    left=Side.AWAY,
 )
 
 words = st.text(st.characters(exclude_categories=["Cs"]), max_size=20)
@@ -40,6 +42,7 @@ sheets = st.builds(
     words,
     st.lists(st.builds(Official, words, words), max_size=4).map(tuple),
     words,
+    sides,
 )
 
 
@@ -57,6 +60,7 @@ def fields(**changes: object) -> list[object]:
         "venue": "",
         "officials": [["referee", "J. Holm"]],
         "mark": "",
+        "left": "away",
     }
     assert changes.keys() <= good.keys()
     return list((good | changes).values())
@@ -109,6 +113,8 @@ def test_the_games_id_is_the_hash_of_a_domain_and_the_bytes() -> None:
         msgpack.packb(fields(officials=[["referee"]])),
         msgpack.packb(fields(officials=None)),
         msgpack.packb(fields(mark=7)),
+        msgpack.packb(fields(left="middle")),
+        msgpack.packb(fields(left=None)),
     ],
     ids=lambda sheet: ascii(sheet)[:40],
 )

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from tablesync.core.sheet import shirt_order
+
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
@@ -69,4 +71,4 @@ class Scene:
 
 def in_order(numbers: Iterable[str]) -> list[str]:
     """Players' numbers as they are read out: 0, 00, 4, 12."""
-    return sorted(numbers, key=lambda number: (int(number), number))
+    return sorted(numbers, key=shirt_order)

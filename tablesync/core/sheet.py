@@ -5,11 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from tablesync.core.acts import Side
+
 if TYPE_CHECKING:
-    from tablesync.core.acts import Side
     from tablesync.core.tally import PerSide
 
-__all__ = ["GameSheet", "Official", "Player", "Team"]
+__all__ = ["GameSheet", "Official", "Player", "Team", "shirt_order"]
+
+
+def shirt_order(number: str) -> tuple[int, str]:
+    """What to sort numbers by, so that they stand as in a book: 0, 00, 4, 10."""
+    return int(number), number
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +69,8 @@ class GameSheet:
     officials: tuple[Official, ...] = ()
     mark: str = ""
     """Tells apart two games whose sheets are otherwise alike."""
+    left: Side = Side.HOME
+    """Whose bench is on the left, seen from the table."""
 
     def colour(self, side: Side) -> str:
         """The colour by which the table calls a team."""

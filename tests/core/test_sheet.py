@@ -1,7 +1,7 @@
 from __future__ import annotations
 
 from tablesync.core.acts import Side
-from tablesync.core.sheet import GameSheet, Player, Team
+from tablesync.core.sheet import GameSheet, Player, Team, shirt_order
 from tablesync.core.tally import PerSide
 
 NOUGHT = Player("0", "Ash Wynn", starter=True)
@@ -30,3 +30,8 @@ def test_the_table_calls_a_team_by_its_colour() -> None:
 def test_a_mark_tells_two_games_with_like_sheets_apart() -> None:
     assert sheet("morning") != sheet("evening")
     assert sheet("morning") == sheet("morning")
+
+
+def test_numbers_stand_as_in_a_book() -> None:
+    in_order = ["0", "00", "4", "10", "99"]
+    assert sorted(["99", "10", "00", "4", "0"], key=shirt_order) == in_order
