@@ -20,12 +20,14 @@ from mobile.settings import load_settings, save_settings
 from tablesync.core.acts import Seat
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from mobile.app import TableWindow
     from mobile.settings import Settings
     from tablesync.core.sheet import GameSheet
     from tablesync.journal import Journal
 
-__all__ = ["data_folder", "open_seat", "open_table"]
+__all__ = ["data_folder", "open_director", "open_seat", "open_table"]
 
 WIDE = (1280, 800)
 JOURNALS, SETTINGS = "journals", "settings.json"
@@ -164,6 +166,32 @@ async def _open_table(game_file: Path, folder: Path, host: str, port: int) -> in
                     one.terminate()
                     await one.wait()
     return max(statuses)
+
+
+def open_director(relay: str, sheets: Sequence[GameSheet]) -> None:
+    """Opens the window of all these games at a relay; returns when it is closed.
+
+    It enters nothing and keeps nothing.
+
+    Args:
+        relay: the relay's address.
+        sheets: the games of the courts, whether or not they have begun.
+    """
+    apply_settings(WIDE)
+    asyncio.run(_open_director(relay, sheets))
+
+
+async def _open_director(relay: str, sheets: Sequence[GameSheet]) -> None:
+    from mobile.app import TableWindow
+    from mobile.court_watch import CourtWatch
+    from mobile.director_desk import direct
+
+    settings = load_settings(data_folder() / SETTINGS)
+    with TemporaryDirectory(prefix="tablesync-") as folder:
+        async with CourtWatch(relay, Path(folder), Random()) as watch:
+            await watch.look_at(sheets)
+            program = partial(direct, watch=watch, settings=settings)
+            await TableWindow("tablesync").run_program(program)
 
 
 async def _window(

@@ -7,12 +7,16 @@ import pytest
 from mobile.presenters.court_page import court_page
 from mobile.presenters.courts import court_cards
 from mobile.presenters.intents import OpenCourt
+from mobile.settings import Settings
 from mobile.texts.english import ENGLISH
 from mobile.theme import PAPER, SLATE, Theme
 from tests.mobile import scenes
 from tests.mobile.pictures import assert_looks_like
 
 if TYPE_CHECKING:
+    from mobile.director_desk import DirectorDesk
+    from mobile.presenters.court_page import CourtPage
+    from mobile.presenters.courts import Court
     from tests.mobile.window import TestWindow
 
 pytestmark = pytest.mark.screens
@@ -84,3 +88,45 @@ def test_the_courts_look_as_they_were_approved(
     worst = next(court for court in courts if court.id == screen.model[0].id)
     screen.page = court_page(worst, now_ms, ENGLISH)
     assert_looks_like(f"{name}-court", window.picture())
+
+
+class _Courts:
+    """Courts that the test can change."""
+
+    def __init__(self, count: int) -> None:
+        self.known, self.now_ms = scenes.courts(count)
+
+    def courts(self) -> list[Court]:
+        return self.known
+
+    def table_ms(self) -> int:
+        return self.now_ms
+
+
+def _page(desk: DirectorDesk) -> CourtPage | None:
+    return desk.screen.page
+
+
+def test_a_court_is_opened_and_left_again_and_shows_what_comes_in(
+    window: TestWindow,
+) -> None:
+    from mobile.director_desk import DirectorDesk
+    from mobile.widgets.key import Key
+
+    courts = _Courts(7)
+    desk = DirectorDesk(courts, Settings())
+    window.show(desk.screen, TABLET)
+    box = desk.screen.courts.box_of(0)
+    window.touch((box.x + 20, box.y + 20))
+    opened = _page(desk)
+    assert opened is not None
+    assert len(opened.findings) == 1
+    courts.now_ms += 30_000
+    desk.refresh()
+    assert _page(desk) != opened
+    back = next(w for w in desk.screen.walk() if isinstance(w, Key))
+    window.touch(back.center)
+    assert _page(desk) is None
+    courts.known = courts.known[:3]
+    desk.refresh()
+    assert len(desk.screen.model) == 3
