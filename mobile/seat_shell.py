@@ -16,7 +16,7 @@ from mobile.presenters.desk import Desk, touched
 from mobile.presenters.intents import SettingIntent
 from mobile.presenters.seat_view import Link, SeatView
 from mobile.settings import Settings, changed
-from tablesync.core.acts import Seat, Shown
+from tablesync.core.acts import Seat, Shown, Side
 from tablesync.errors import TableSyncError
 
 if TYPE_CHECKING:
@@ -60,7 +60,7 @@ class SeatShell:
 
     def __init__(self, session: SeatSession, settings: Settings) -> None:
         self.settings = settings
-        self.desk = Desk(team=settings.left)
+        self.desk = Desk(team=session.game.sheet.left)
         """What has been begun; may be put in place before the first touch."""
         self._session = session
         self._trouble = ""
@@ -98,10 +98,14 @@ class SeatShell:
             session.seat,
             session.table_ms(),
             session.link(),
-            self.settings.left,
+            self._left(),
             self.settings.language.texts,
             self._trouble,
         )
+
+    def _left(self) -> Side:
+        left = self._session.game.sheet.left
+        return left.other if self.settings.is_swapped else left
 
     def screen(self) -> BookScreen | ClockScreen:
         """What is to be drawn now."""

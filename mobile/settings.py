@@ -17,7 +17,6 @@ from mobile.presenters.intents import (
 from mobile.texts.english import ENGLISH
 from mobile.texts.german import GERMAN
 from mobile.theme import Look
-from tablesync.core.acts import Side
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -50,8 +49,8 @@ class Settings:
     """The settings of one device."""
 
     look: Look = Look.LIGHT
-    left: Side = Side.HOME
-    """Whose bench is on the left, seen from the table."""
+    is_swapped: bool = False
+    """The benches stand the other way round than on the game sheet."""
     language: Language = Language.ENGLISH
     percent: int = 100
     """How large everything is drawn."""
@@ -63,7 +62,7 @@ def changed(settings: Settings, intent: SettingIntent) -> Settings:
     """The settings after a key has been touched."""
     match intent:
         case SwapBenches():
-            return replace(settings, left=settings.left.other)
+            return replace(settings, is_swapped=not settings.is_swapped)
         case SwitchLook():
             is_dark = settings.look is Look.DARK
             return replace(settings, look=Look.LIGHT if is_dark else Look.DARK)
@@ -85,7 +84,7 @@ def save_settings(settings: Settings, path: Path) -> None:
     """
     values = {
         "look": settings.look.value,
-        "left": settings.left.value,
+        "is_swapped": settings.is_swapped,
         "language": settings.language.value,
         "percent": settings.percent,
         "relay": settings.relay,
@@ -99,7 +98,7 @@ def load_settings(path: Path) -> Settings:
         values = json.loads(path.read_text(encoding="utf-8"))
         return Settings(
             Look(values["look"]),
-            Side(values["left"]),
+            values["is_swapped"] is True,
             Language(values["language"]),
             min(MOST_PERCENT, max(LEAST_PERCENT, int(values["percent"]))),
             str(values["relay"]),

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import asyncio
 from contextlib import suppress
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from mobile.presenters.book_screen import BookScreen
@@ -14,6 +15,7 @@ from tablesync.errors import StorageError
 from tests.mobile import scenes
 from tests.mobile.seat_on_screen import FakeSession
 from tests.mobile.table import FakeTable
+from tests.scribe import SHEET
 
 if TYPE_CHECKING:
     from tablesync.core.acts import Act
@@ -54,6 +56,18 @@ def test_a_setting_changes_the_screen_and_enters_nothing() -> None:
     screen = shell.screen()
     assert isinstance(screen, BookScreen)
     assert screen.sheets[0].side is Side.AWAY
+
+
+def test_the_benches_stand_as_the_sheet_has_them_until_they_are_swapped() -> None:
+    table = FakeTable(replace(SHEET, left=Side.AWAY))
+    shell = SeatShell(FakeSession(table, Seat.BOOK), Settings())
+    lefts = []
+    for _ in range(2):
+        screen = shell.screen()
+        assert isinstance(screen, BookScreen)
+        lefts.append(screen.sheets[0].side)
+        shell.touch(SwapBenches())
+    assert lefts == [Side.AWAY, Side.HOME]
 
 
 async def test_it_goes_on_record_once_that_a_finding_was_shown() -> None:

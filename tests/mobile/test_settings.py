@@ -13,7 +13,6 @@ from mobile.settings import (
     save_settings,
 )
 from mobile.theme import Look
-from tablesync.core.acts import Side
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -22,7 +21,7 @@ if TYPE_CHECKING:
 def test_a_key_changes_one_setting_and_a_second_touch_changes_it_back() -> None:
     start = Settings()
     assert changed(start, SwitchLook()).look is Look.DARK
-    assert changed(start, SwapBenches()).left is Side.AWAY
+    assert changed(start, SwapBenches()).is_swapped
     assert changed(start, NextLanguage()).language is Language.GERMAN
     for intent in (SwitchLook(), SwapBenches(), NextLanguage()):
         assert changed(changed(start, intent), intent) == start
@@ -37,7 +36,11 @@ def test_nothing_grows_or_shrinks_beyond_use() -> None:
 
 def test_settings_are_there_again_after_a_restart(tmp_path: Path) -> None:
     settings = Settings(
-        Look.DARK, Side.AWAY, Language.GERMAN, 120, "ws://10.0.0.5:8642"
+        look=Look.DARK,
+        is_swapped=True,
+        language=Language.GERMAN,
+        percent=120,
+        relay="ws://10.0.0.5:8642",
     )
     save_settings(settings, tmp_path / "settings.json")
     assert load_settings(tmp_path / "settings.json") == settings
