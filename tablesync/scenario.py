@@ -14,18 +14,20 @@ from typing import TYPE_CHECKING, TypeAlias
 from tablesync.core.act_forms import FORM_BY_NAME, LONGEST_PERIOD_MS, SCENARIO_FORMS
 from tablesync.core.acts import Act, Foul, Seat, Side
 from tablesync.core.findings import Cause
-from tablesync.core.rulesets import RULE_SETS
-from tablesync.core.sheet import GameSheet, Official, Player, Team
+from tablesync.core.sheet import GameSheet, Player, Team
 from tablesync.core.tally import Item, PerSide
 from tablesync.errors import FieldError, ScenarioError
-from tablesync.rule_file import read_rule_file, rules_of
-from tablesync.strict_json import StrictObject, read_object, shown
+from tablesync.rule_file import rules_of
+from tablesync.sheet_fields import take_officials, take_rules
+from tablesync.strict_json import read_object
+from tablesync.strict_object import shown
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
     from pathlib import Path
 
     from tablesync.core.rules import RuleSet
+    from tablesync.strict_object import StrictObject
 
 __all__ = [
     "Enter",
@@ -164,40 +166,22 @@ def _sheet(header: StrictObject, path: Path) -> GameSheet:
     if type(version) is not int or version != VERSION:
         raise header.refusal(f"scenario is {shown(version)}", f"{VERSION}, the version")
     title = header.text("title")
-    rules, rule_text = _rules(header, path)
+    rules, rule_text = take_rules(header, path.parent)
     teams = header.inner("teams")
     pair = PerSide(_team(teams.inner("home")), _team(teams.inner("away")))
     teams.end("home and away")
     sheet = GameSheet(
         title=title,
-        rules=rules,
+        rules=rules.name,
         rule_text=rule_text,
         teams=pair,
         court=header.optional_text("court"),
         date=header.optional_text("date"),
         venue=header.optional_text("venue"),
-        officials=_officials(header),
+        officials=take_officials(header),
     )
     header.end("scenario, title, rules, teams, court, date, venue, officials")
     return sheet
-
-
-def _rules(header: StrictObject, path: Path) -> tuple[str, str]:
-    """The name of the rules, and the text of the rule file where there is one."""
-    name = header.text("rules")
-    if name in RULE_SETS:
-        return name, ""
-    rule_file = path.parent / name
-    if rule_file.suffix != ".toml":
-        known = ", ".join(sorted(RULE_SETS))
-        raise header.refusal(
-            f"there is no rule set {name!r}", f"{known}, or a rule file's path"
-        )
-    try:
-        text = rule_file.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        raise header.refusal(f"{rule_file} can't be read", "a rule file") from error
-    return read_rule_file(text, str(rule_file)).name, text
 
 
 def _team(team: StrictObject) -> Team:
@@ -225,20 +209,6 @@ def _player(player: StrictObject) -> Player:
     starter = player.flag("starter")
     player.end("number, name, starter")
     return Player(str(number), name, starter)
-
-
-def _officials(header: StrictObject) -> tuple[Official, ...]:
-    if "officials" not in header:
-        return ()
-    expected = "a list of names, or an object of role and name"
-    value = header.take("officials", expected)
-    match value:
-        case list() if all(isinstance(name, str) for name in value):
-            return tuple(Official("", name) for name in value)
-        case dict() if all(isinstance(name, str) for name in value.values()):
-            return tuple(Official(role, name) for role, name in value.items())
-        case _:
-            raise header.refusal(f"officials is {shown(value)}", expected)
 
 
 class _Steps:
