@@ -207,10 +207,9 @@ def _main(arguments: list[str]) -> None:
     """What a telephone starts without arguments, and `open_table` with three."""
     match arguments:
         case [seat, relay, game_file]:
-            from tablesync.scenario import read_scenario
+            from tablesync.game_file import sheet_at
 
-            sheet = read_scenario(Path(game_file)).sheet
-            open_seat(Seat(seat), relay, sheet)
+            open_seat(Seat(seat), relay, sheet_at(Path(game_file)))
         case _:
             open_seat()
 

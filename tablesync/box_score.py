@@ -5,9 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from rich.table import Table
+from rich.text import Text
 
 from tablesync.core.book_lines import PeriodMark
 from tablesync.core.sheet import shirt_order
+from tablesync.plain_text import printable
 
 if TYPE_CHECKING:
     from tablesync.core.acts import Side
@@ -32,7 +34,9 @@ def score_by_period(game: Game) -> Table:
     for side, page in game.book.pages:
         points = [page.points_in(period) for period in periods]
         table.add_row(
-            page.team.name, *map(str, points), str(game.book.tally.score[side])
+            Text(printable(page.team.name)),
+            *map(str, points),
+            str(game.book.tally.score[side]),
         )
     return table
 
@@ -44,7 +48,8 @@ def box_score(game: Game, side: Side) -> Table:
     """
     page = game.book.pages[side]
     periods = range(1, game.book.tally.period + 1)
-    table = Table(title=f"{page.team.name} ({page.team.colour})", title_justify="left")
+    title = Text(printable(f"{page.team.name} ({page.team.colour})"))
+    table = Table(title=title, title_justify="left")
     for heading in ("no.", "player"):
         table.add_column(heading)
     for heading in ("points", "2s", "3s", "free throws", "fouls"):
@@ -55,7 +60,7 @@ def box_score(game: Game, side: Side) -> Table:
         player = page.team.player(number)
         table.add_row(
             number,
-            player.name if player else "not on the roster",
+            Text(printable(player.name if player else "not on the roster")),
             *_figures(line),
             " ".join(_MARKS[line.mark(period)] for period in periods),
         )

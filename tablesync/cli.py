@@ -24,6 +24,7 @@ __all__ = ["COMMANDS", "main"]
 BAD_INPUT = 2
 
 COMMANDS = {
+    "box": "Print the box score of a game.",
     "demo": "Watch a slip being found and put right.",
     "dispute": "Report the facts about a mismatch of a recorded game.",
     "export": "Write a stored game into a record file.",
@@ -32,6 +33,7 @@ COMMANDS = {
     "play": "Play a scenario and read the account of the game.",
     "relay": "Gather the entries of many tables.",
     "replay": "Go through a recorded game again, moment by moment.",
+    "rules": "List, show and check rule sets.",
     "seat": "Open the window of one seat: book or clock.",
     "table": "Open a relay and both seats' windows on this machine.",
     "verify": "Say whether a record file is sound, and what it shows.",

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from tablesync.core.tally import PerSide, Tally
     from tablesync.core.team_page import TeamPage
 
-__all__ = ["board_values", "book_values", "final_of"]
+__all__ = ["board_values", "book_values", "final_of", "player_values"]
 
 
 def final_of(game: Game) -> dict[str, object]:
@@ -68,10 +68,12 @@ def _fouls(tally: Tally, periods: int) -> dict[str, list[int]]:
 
 
 def _players(page: TeamPage, periods: int) -> dict[str, object]:
-    return {number: _player(line, periods) for number, line in page.lines.items()}
+    lines = page.lines.items()
+    return {number: player_values(line, periods) for number, line in lines}
 
 
-def _player(line: PlayerLine, periods: int) -> dict[str, object]:
+def player_values(line: PlayerLine, periods: int) -> dict[str, object]:
+    """A player's line as plain values, with so many periods."""
     return {
         "points": line.points,
         "goals2": line.goals2,

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from tablesync.core.game import Game
 from tablesync.core.history import History
 from tablesync.core.rulesets import rule_set
 from tablesync.core.vector_clock import VectorClock
 from tablesync.replay import Replay
+from tablesync.rule_file import rules_of
 from tablesync.seal import Pen
 from tablesync.sheet_bytes import game_id, write_sheet
 from tests.entering import KEYS
@@ -18,8 +20,9 @@ if TYPE_CHECKING:
 
     from tablesync.core.acts import Act, EntryId, Seat
     from tablesync.core.entries import Entry
+    from tablesync.core.sheet import GameSheet
 
-__all__ = ["told", "told_entries"]
+__all__ = ["told", "told_entries", "told_game"]
 
 
 def told_entries(
@@ -47,3 +50,15 @@ def told(
     for entry in told_entries(*lines):
         history.add(entry)
     return Replay(SHEET, rule_set(SHEET.rules), history)
+
+
+def told_game(
+    *lines: tuple[int, Seat, Act | Callable[[Sequence[EntryId]], Act]],
+    sheet: GameSheet = SHEET,
+) -> Game:
+    """The game of such entries, of which no more come, under the rules of a sheet."""
+    game = Game(sheet, rules_of(sheet), game_id(write_sheet(SHEET)))
+    for entry in told_entries(*lines):
+        game.receive(entry)
+    game.conclude()
+    return game

@@ -17,7 +17,8 @@ __all__ = ["command"]
 @click.option(
     "--game",
     type=click.Path(path_type=Path),
-    help="A scenario that says who plays; without it the last game goes on.",
+    help="A game sheet or scenario that says who plays; without it the last game goes "
+    "on.",
 )
 def command(seat: str, relay: str, game: Path | None) -> None:
     """Open the window of one seat: book or clock.
@@ -25,9 +26,9 @@ def command(seat: str, relay: str, game: Path | None) -> None:
     It works without a relay, and sends what was entered when there is one.
     """
     from tablesync.commands.screens import require_screens
-    from tablesync.scenario import read_scenario
+    from tablesync.game_file import sheet_at
 
-    sheet = None if game is None else read_scenario(game).sheet
+    sheet = None if game is None else sheet_at(game)
     require_screens()
     from mobile.main import open_seat
 

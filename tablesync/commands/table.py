@@ -15,13 +15,14 @@ __all__ = ["command"]
 def command(file: Path) -> None:
     """Open a relay and both seats' windows on this machine.
 
-    FILE is a scenario that says who plays; its acts are not entered. What is entered is
+    FILE is a game sheet or a scenario that says who plays; the acts of a scenario are
+    not entered. What is entered is
     gone when the windows are closed: it is to try the table.
     """
     from tablesync.commands.screens import require_screens
-    from tablesync.scenario import read_scenario
+    from tablesync.game_file import sheet_at
 
-    read_scenario(file)
+    sheet_at(file)
     require_screens()
     from mobile.main import open_table
 

@@ -100,6 +100,11 @@ class Game:
         assert isinstance(record, Board)
         return record
 
+    @property
+    def seated_board(self) -> Board | None:
+        """The timer's record, where the clock seat has entered anything."""
+        return self.board if len(self.board.record) else None
+
     def record(self, seat: Seat) -> Book | Board:
         """A seat's record: a scorer's book, or the board."""
         return self._records[seat]

@@ -1,0 +1,68 @@
+"""The game in a file: a record, a scenario, or a sheet before the game.
+
+A scenario is known by the ending `.jsonl`, a game sheet by `.toml`; any other file is a
+record.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from tablesync.core.game import Game
+from tablesync.from_scenario import concluded
+from tablesync.game_sheet_file import game_sheet_at
+from tablesync.record_path import record_at
+from tablesync.rule_file import rules_of
+from tablesync.scenario import read_scenario
+from tablesync.sheet_bytes import game_id, write_sheet
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from tablesync.core.sheet import GameSheet
+    from tablesync.verification import Fault
+
+__all__ = ["FiledGame", "game_at", "sheet_at"]
+
+
+@dataclass(frozen=True, slots=True)
+class FiledGame:
+    """A game as it stands when nothing more will come, and what it was read from."""
+
+    game: Game
+    origin: str
+    """What to call the file on paper: "record 0123456789abcdef"."""
+    faults: tuple[Fault, ...] = ()
+    """What devices did that they must not do."""
+
+
+def game_at(path: Path) -> FiledGame:
+    """The game in a file.
+
+    Raises:
+        BadInputError: it can't be read, or is wrong.
+    """
+    match path.suffix:
+        case ".jsonl":
+            game = concluded(read_scenario(path))
+            return FiledGame(game, "a scenario, no signed record")
+        case ".toml":
+            sheet = game_sheet_at(path)
+            game = Game(sheet, rules_of(sheet), game_id(write_sheet(sheet)))
+            return FiledGame(game, "before the game")
+        case _:
+            opened = record_at(path)
+            origin = f"record {opened.fingerprint[:16]}"
+            return FiledGame(opened.concluded(), origin, opened.faults)
+
+
+def sheet_at(path: Path) -> GameSheet:
+    """Who plays whom under which rules, by a game sheet or a scenario.
+
+    Raises:
+        BadInputError: it can't be read, or is wrong.
+    """
+    if path.suffix == ".toml":
+        return game_sheet_at(path)
+    return read_scenario(path).sheet
