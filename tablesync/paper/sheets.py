@@ -3,44 +3,26 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-import font_roboto
 from fpdf import FPDF
 from fpdf.enums import Align, TableBordersLayout, VAlign, XPos, YPos
 from fpdf.fonts import FontFace
 
 from tablesync.box_score import RULINGS_PREVAIL
-from tablesync.chart.drawing import (
-    Anchor,
-    Box,
-    Disc,
-    Drawing,
-    Ink,
-    Rule,
-    Shape,
-    Stroke,
-    Words,
-)
+from tablesync.chart.drawing import Ink
+from tablesync.paper.press import FONT, Press, add_letters
 from tablesync.plain_text import printable
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
     from datetime import datetime
 
+    from tablesync.chart.drawing import Drawing
+
 __all__ = ["Line", "Sheets"]
 
 MARGIN_MM = 14.0
-FONT = "Roboto"
-POINTS_PER_MM = 72 / 25.4
-_DASHES_MM = {
-    Stroke.SOLID: (0.0, 0.0),
-    Stroke.DASHED: (1.4, 1.0),
-    Stroke.DOTTED: (0.3, 1.2),
-}
-
-_SHIFTS = {Anchor.START: 0.0, Anchor.MIDDLE: 0.5, Anchor.END: 1.0}
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,9 +40,7 @@ class Sheets(FPDF):
     def __init__(self, title: str, footing: str, printed_at: datetime) -> None:
         super().__init__(orientation="portrait", unit="mm", format="A4")
         self._footing = footing
-        files: dict[str, str] = font_roboto.font_files
-        self.add_font(FONT, "", Path(files["Roboto"]))
-        self.add_font(FONT, "B", Path(files["RobotoBold"]))
+        add_letters(self)
         self.set_margin(MARGIN_MM)
         self.set_auto_page_break(auto=True, margin=MARGIN_MM + 6)
         self.set_title(title)
@@ -125,50 +105,6 @@ class Sheets(FPDF):
         scale = self.epw / drawing.width
         if self.get_y() + drawing.height * scale > self.page_break_trigger:
             self.add_page(same=True)
-        left, top = self.l_margin, self.get_y()
-        for shape in drawing.shapes:
-            self._draw(shape, scale, left, top)
-        self.set_dash_pattern()
+        top = self.get_y()
+        Press(self, scale, self.l_margin, top).draw(drawing)
         self.set_y(top + drawing.height * scale)
-
-    def _draw(self, shape: Shape, scale: float, left: float, top: float) -> None:
-        match shape:
-            case Rule(x1=x1, y1=y1, x2=x2, y2=y2):
-                self._stroke(shape.ink, shape.width * scale, shape.stroke)
-                self.line(
-                    left + x1 * scale,
-                    top + y1 * scale,
-                    left + x2 * scale,
-                    top + y2 * scale,
-                )
-            case Box(x=x, y=y, width=width, height=height, fill=fill, edge=edge):
-                self.set_fill_color(str(fill))
-                if edge is not None:
-                    self._stroke(edge, shape.edge_width * scale, shape.stroke)
-                self.rect(
-                    left + x * scale,
-                    top + y * scale,
-                    width * scale,
-                    height * scale,
-                    style="F" if edge is None else "DF",
-                )
-            case Disc(x=x, y=y, radius=radius, fill=fill):
-                self.set_fill_color(str(fill))
-                self.circle(
-                    left + x * scale, top + y * scale, radius * scale, style="F"
-                )
-            case Words():
-                self._letter(shape, scale, left, top)
-
-    def _stroke(self, ink: Ink, width_mm: float, stroke: Stroke) -> None:
-        self.set_draw_color(str(ink))
-        self.set_line_width(width_mm)
-        self.set_dash_pattern(*_DASHES_MM[stroke])
-
-    def _letter(self, words: Words, scale: float, left: float, top: float) -> None:
-        size = words.size * scale * POINTS_PER_MM
-        self.set_font(FONT, "B" if words.bold else "", size)
-        self.ink(words.ink)
-        text = printable(words.text)
-        shift = self.get_string_width(text) * _SHIFTS[words.anchor]
-        self.text(left + words.x * scale - shift, top + words.y * scale, text)
