@@ -83,7 +83,6 @@ class Game:
 
     def _begin_check(self) -> None:
         self._check = Check(self.sheet, self.rules, tuple(self._heard))
-        self._checked: Place | None = None
         self._unchecked = [self.history.place(entry) for entry in self.history]
 
     @property
@@ -140,8 +139,8 @@ class Game:
             self._forks = forks
             self._lay_out_anew()
         else:
+            self._record(taken)
             for one in taken:
-                self._record(one)
                 self._line_up(one)
         for one in taken:
             self.hear(one.seat, one.id, one.table_time_ms)
@@ -153,13 +152,21 @@ class Game:
             self._record_anew(seat)
         self._must_recheck = True
 
-    def _record(self, entry: Entry) -> None:
-        place = self.history.place(entry)
+    def _record(self, taken: tuple[Entry, ...]) -> None:
+        """Puts entries that came in together into their seats' records, each once."""
+        in_order = sorted(taken, key=self.history.place)
+        late = {entry.seat for entry in in_order if self._is_late(entry)}
+        anew = [seat for seat in Seat if seat in late]
+        for seat in anew:
+            self._record_anew(seat)
+        for entry in in_order:
+            if entry.seat not in anew:
+                self._apply(entry)
+
+    def _is_late(self, entry: Entry) -> bool:
+        """Whether its seat's record has gone beyond the entry's place already."""
         newest = self._newest.get(entry.seat)
-        if newest is not None and place < newest:
-            self._record_anew(entry.seat)
-        else:
-            self._apply(entry)
+        return newest is not None and self.history.place(entry) < newest
 
     def _apply(self, entry: Entry) -> None:
         self._records[entry.seat].apply(entry)
@@ -177,7 +184,7 @@ class Game:
 
     def _line_up(self, entry: Entry) -> None:
         place = self.history.place(entry)
-        if self._checked and place < self._checked:
+        if place.time_ms < self.horizon_ms:
             self._must_recheck = True
         insort(self._unchecked, place)
 
@@ -233,7 +240,6 @@ class Game:
             if place.time_ms >= self.horizon_ms:
                 break
             self._check.take(self.history.entry(place), place.time_ms)
-            self._checked = place
             ready += 1
         del self._unchecked[:ready]
         return self._check.advance(self.horizon_ms - 1) if self.horizon_ms else ()

@@ -165,3 +165,42 @@ def test_a_fork_counts_alike_whichever_branch_comes_first(random: object) -> Non
     assert len(one.history.forks()) > 0
     assert final_of(one) == final_of(other)
     assert one.open_findings() == other.open_findings()
+
+
+def two_timers(made: Entered) -> tuple[Pen, Pen]:
+    """The clock seat's pen, and that of a device which takes over from it."""
+    old = Pen(KEYS[Seat.CLOCK], Seat.CLOCK, made.game)
+    return old, Pen(DeviceKey(b"n" * 32), Seat.CLOCK, made.game)
+
+
+def test_entries_that_come_in_together_are_each_counted_once() -> None:
+    made = entered(MISSED)
+    game = new_game(MISSED, made)
+    old, new = two_timers(made)
+    sooner = old.write(Points(Side.HOME, 2), VectorClock(), 3_000)
+    later = old.write(Points(Side.HOME, 1), VectorClock(), 7_000)
+    between = new.write(Points(Side.HOME, 3), VectorClock(), 5_000)
+    game.receive(between)
+    assert game.receive(later) == ()
+    assert game.receive(sooner) == (sooner, later)
+    assert game.tally(Seat.CLOCK).score == PerSide(6, 0)
+
+
+def test_late_entry_between_the_last_one_checked_and_the_horizon_is_judged() -> None:
+    made = entered(MISSED)
+    _, new = two_timers(made)
+    book = Pen(KEYS[Seat.BOOK], Seat.BOOK, made.game)
+    basket = book.write(Basket(Side.HOME, "4", 2), VectorClock(), 1_000)
+    late = new.write(Points(Side.HOME, 3), VectorClock(), 3_000)
+    one, other = new_game(MISSED, made), new_game(MISSED, made)
+    one.receive(basket)
+    heard_both(one, 60_000)
+    assert [type(event) for event in one.advance()] == [Raised]
+    one.receive(late)
+    one.advance()
+    for entry in (late, basket):
+        other.receive(entry)
+    heard_both(other, 60_000)
+    other.advance()
+    assert one.open_findings() == other.open_findings()
+    assert [f.cause for f in one.open_findings()] == [Cause.POINTS_DIFFER]
