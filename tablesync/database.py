@@ -113,6 +113,9 @@ class Database:
                     await connection.execute_fetchall(f"PRAGMA {pragma}")
                 await connection.execute_fetchall("PRAGMA synchronous = FULL")
                 await bring_up_to_date(connection, schema, where)
+                # What a killed process has left may never have been synced. Nobody is
+                # to hear of it as stored before it has been.
+                await connection.execute_fetchall("PRAGMA wal_checkpoint(PASSIVE)")
             except BaseException:
                 await connection.close()
                 raise

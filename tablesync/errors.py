@@ -13,7 +13,8 @@
     │   ├── MalformedEntryError
     │   ├── WrongSeatError
     │   ├── BrokenChainError
-    │   └── BadSignatureError
+    │   ├── BadSignatureError
+    │   └── MissingEntriesError
     ├── CheckpointError        a checkpoint can't be believed
     ├── ProtocolError          the other end broke the protocol
     │   ├── MalformedFrameError
@@ -26,7 +27,8 @@
     ├── StorageError           the disk or the database failed
     │   ├── SchemaVersionError
     │   └── CorruptJournalError
-    └── UnreachableError       nobody answers at that address
+    ├── UnreachableError       nobody answers at that address
+    └── BrokenInvariantError   a simulated game shows what must never be
 
 Each builds one sentence: what, where, what was expected.
 """
@@ -37,12 +39,14 @@ __all__ = [
     "BadInputError",
     "BadSignatureError",
     "BrokenChainError",
+    "BrokenInvariantError",
     "CheckpointError",
     "CorruptJournalError",
     "EntryError",
     "FieldError",
     "MalformedEntryError",
     "MalformedFrameError",
+    "MissingEntriesError",
     "ProtocolError",
     "RecordFileError",
     "RefusedError",
@@ -146,6 +150,12 @@ class BadSignatureError(EntryError):
     """The signature is not that of the entry's device over the entry's bytes."""
 
     code = "bad_signature"
+
+
+class MissingEntriesError(EntryError):
+    """It can't be written, since its device lacks entries that it wrote before."""
+
+    code = "missing_entries"
 
 
 class CheckpointError(TableSyncError):
@@ -256,3 +266,16 @@ class UnreachableError(TableSyncError):
 
     def __str__(self) -> str:
         return f"no relay answers at {self.address}: {self.what}"
+
+
+class BrokenInvariantError(TableSyncError):
+    """A simulated game shows what must never be."""
+
+    def __init__(self, invariant: str, what: str) -> None:
+        super().__init__(invariant, what)
+        self.invariant = invariant
+        """What must always hold."""
+        self.what = what
+
+    def __str__(self) -> str:
+        return f"{self.invariant}: {self.what}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import astuple
 from typing import TYPE_CHECKING, Self
 
 from tablesync.core.acts import Seat
@@ -22,14 +23,18 @@ if TYPE_CHECKING:
 
 __all__ = ["Journal"]
 
-INSERT_DEVICE = "INSERT INTO device VALUES (1, ?, ?, ?, ?, 0, 0, 0)"
+INSERT_DEVICE = "INSERT INTO device VALUES (1, ?, ?, ?, ?, 0, 0, 0, 0)"
 SELECT_DEVICE = """
-    SELECT secret, game, seat, sheet, acknowledged, offset_ms, heard_ms FROM device
+    SELECT secret, game, seat, sheet, acknowledged, offset_ms, heard_ms, written
+    FROM device
 """
-UPDATE_STANDING = "UPDATE device SET acknowledged = ?, offset_ms = ?, heard_ms = ?"
+UPDATE_STANDING = """
+    UPDATE device SET acknowledged = ?, offset_ms = ?, heard_ms = ?, written = ?
+"""
 INSERT_ENTRY = """
     INSERT INTO entry (digest, payload, signature) VALUES (?, ?, ?)
-    ON CONFLICT (digest) DO NOTHING
+    ON CONFLICT (digest) DO UPDATE
+    SET payload = excluded.payload, signature = excluded.signature
 """
 
 
@@ -87,7 +92,7 @@ class Journal:
         """Gives the entries to a holder, in the order in which they were held.
 
         Raises:
-            CorruptJournalError: one is not what was stored; those before it are given.
+            CorruptJournalError: some can't be given; see `stored_entries.restore`.
             StorageError: they can't be read.
         """
         sql = "SELECT digest, payload, signature FROM entry ORDER BY taken"
@@ -123,7 +128,7 @@ class Journal:
 
 
 def _standing_statement(standing: Standing) -> Statement:
-    row = (standing.acknowledged, standing.offset_ms, standing.heard_ms)
+    row = astuple(standing)
     return Statement(UPDATE_STANDING, [row])
 
 

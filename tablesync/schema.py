@@ -85,6 +85,7 @@ JOURNAL = Schema(
             signature BLOB NOT NULL
         );
         """,
+        "ALTER TABLE device ADD COLUMN written INTEGER NOT NULL DEFAULT 0;",
     ),
 )
 

@@ -38,7 +38,8 @@ COMMITS_TO_CHECKPOINT = 500
 INSERT_SHEET = "INSERT INTO sheet VALUES (?, ?) ON CONFLICT (game) DO NOTHING"
 INSERT_ENTRY = """
     INSERT INTO entry (game, digest, payload, signature) VALUES (?, ?, ?, ?)
-    ON CONFLICT (game, digest) DO NOTHING
+    ON CONFLICT (game, digest) DO UPDATE
+    SET payload = excluded.payload, signature = excluded.signature
 """
 INSERT_EVIDENCE = """
     INSERT INTO evidence (game, kind, content) VALUES (?, ?, ?)
@@ -97,7 +98,7 @@ class Store:
         """Gives a game's entries to a holder, in the order in which they were taken.
 
         Raises:
-            CorruptJournalError: one is not what was stored.
+            CorruptJournalError: some can't be given; see `stored_entries.restore`.
             StorageError: they can't be read.
         """
         rows = await self._read(SELECT_ENTRIES, (game,))

@@ -9,6 +9,7 @@ from tablesync import errors
 from tablesync.errors import (
     BadInputError,
     BrokenChainError,
+    BrokenInvariantError,
     CheckpointError,
     EntryError,
     FieldError,
@@ -51,6 +52,9 @@ SENTENCES: dict[TableSyncError, str] = {
         "the relay refused (version): version 2 is not spoken here"
     ),
     StorageError("table.db", "the disk is full"): "table.db: the disk is full",
+    BrokenInvariantError("nothing piles up", "400 frames in peace"): (
+        "nothing piles up: 400 frames in peace"
+    ),
     UnreachableError("127.0.0.1:7700", "connection refused"): (
         "no relay answers at 127.0.0.1:7700: connection refused"
     ),

@@ -39,12 +39,12 @@ async def test_standing_is_kept_with_the_entries(tmp_path: Path) -> None:
     path = tmp_path / "journal.db"
     entry = Pen(KEYS[0], Seat.BOOK, GAME).write(Note("1"), VectorClock(), 1)
     async with await Journal.create(path, claim_of(KEYS[0], Seat.BOOK)) as journal:
-        await journal.append([entry], Standing(0, -40, 900))
+        await journal.append([entry], Standing(0, -40, 900, 1))
     async with await Journal.open(path) as journal:
-        assert journal.standing == Standing(0, -40, 900)
-        await journal.keep(Standing(1, 5, 2_000))
+        assert journal.standing == Standing(0, -40, 900, 1)
+        await journal.keep(Standing(1, 5, 2_000, 1))
     async with await Journal.open(path) as journal:
-        assert journal.standing == Standing(1, 5, 2_000)
+        assert journal.standing == Standing(1, 5, 2_000, 1)
 
 
 async def test_no_second_program_can_write_with_the_same_key(tmp_path: Path) -> None:

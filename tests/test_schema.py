@@ -58,4 +58,4 @@ async def test_commits_are_synced_and_logged(tmp_path: Path) -> None:
 def test_stored_formats_have_their_version() -> None:
     # A change to a step that is in use would go unnoticed by its databases.
     assert len(STORE.steps) == 1
-    assert len(JOURNAL.steps) == 1
+    assert len(JOURNAL.steps) == 2

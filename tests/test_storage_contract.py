@@ -188,6 +188,47 @@ async def test_changed_byte_is_found_and_named(kept: Kept, path: Path) -> None:
     assert list(holder.history) == entries[:2]
 
 
+async def test_value_of_another_type_is_found_and_named(kept: Kept, path: Path) -> None:
+    entries = notes(2)
+    await kept.open()
+    await kept.append(entries)
+    await kept.close()
+    sql = "UPDATE entry SET signature = 7 WHERE digest = ?"
+    await asyncio.to_thread(meddle, path, sql, entries[1].digest)
+    await kept.open()
+    with pytest.raises(CorruptJournalError, match="stored entry 2 has been changed"):
+        await entries_of(kept)
+
+
+@pytest.mark.parametrize(
+    "sql",
+    [
+        "UPDATE entry SET payload = x'00' WHERE digest = ?",
+        "DELETE FROM entry WHERE digest = ?",
+    ],
+    ids=["changed", "missing"],
+)
+async def test_damaged_storage_is_refilled_by_whoever_holds_the_entry(
+    kept: Kept, path: Path, sql: str
+) -> None:
+    entries = notes(5)
+    await kept.open()
+    await kept.append(entries)
+    await kept.close()
+    await asyncio.to_thread(meddle, path, sql, entries[2].digest)
+    await kept.open()
+    holder = Archive(GAME)
+    with pytest.raises(CorruptJournalError, match="others can't be read; whoever else"):
+        await kept.read_into(holder)
+    assert [head.number for (head,) in holder.history.heads().values()] == [2]
+    taken = holder.receive(entries[2])
+    assert taken == tuple(entries[2:])
+    await kept.append(taken)
+    await kept.close()
+    await kept.open()
+    assert await entries_of(kept) == entries
+
+
 async def test_missing_entry_is_found_and_named(kept: Kept, path: Path) -> None:
     entries = notes(5)
     await kept.open()

@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING
 
 from tablesync.core.acts import EntryId
 from tablesync.core.vector_clock import DeviceId, VectorClock
-from tablesync.errors import BrokenChainError
+from tablesync.errors import BrokenChainError, EntryError, WrongSeatError
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
@@ -73,7 +73,7 @@ class History:
         self._forked: set[EntryId] = set()
         self._waiting: dict[bytes, Entry] = {}
         self._awaited: dict[bytes | EntryId, list[Entry]] = {}
-        self._broken: list[BrokenChainError] = []
+        self._broken: list[EntryError] = []
 
     def __len__(self) -> int:
         return len(self._entries)
@@ -110,8 +110,9 @@ class History:
 
         Raises:
             BrokenChainError: it links to another game or to an entry of other number or
-                device, or knew less than the entry before it. One that waited and turns
-                out so is listed in `broken`.
+                device, or knew less than the entry before it.
+            WrongSeatError: its device has entered from another seat. What waited and
+                turns out wrong in one of these ways is listed in `broken`.
         """
         if entry.digest in self._entries or entry.digest in self._waiting:
             return ()
@@ -122,7 +123,7 @@ class History:
                 try:
                     if self._admit(waiting):
                         taken.append(waiting)
-                except BrokenChainError as error:
+                except EntryError as error:
                     self._broken.append(error)
         return tuple(taken)
 
@@ -181,6 +182,9 @@ class History:
             entry.id.number,
         ):
             raise BrokenChainError(str(entry.id), f"links to entry {before.id}")
+        if before.seat is not entry.seat:
+            what = f"is of the {entry.seat} seat; its device sits at {before.seat}"
+            raise WrongSeatError(str(entry.id), what)
         if not before.seen <= entry.seen:
             raise BrokenChainError(str(entry.id), f"knew less than entry {before.id}")
 
@@ -265,7 +269,7 @@ class History:
         """The entries that wait for something they knew of."""
         return tuple(self._waiting.values())
 
-    def broken(self) -> tuple[BrokenChainError, ...]:
+    def broken(self) -> tuple[EntryError, ...]:
         """What was wrong with entries that waited and then could not be taken in."""
         return tuple(self._broken)
 

@@ -35,3 +35,5 @@ class Standing:
     """Table time less its own clock, as last estimated."""
     heard_ms: int = 0
     """It has said that whatever it writes next has this table time or a later one."""
+    written: int = 0
+    """Its own entries up to this number were written, held at the start or not."""

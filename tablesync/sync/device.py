@@ -98,6 +98,7 @@ class DeviceSide:
         self._outbox = Outbox(claim.key, claim.seat, holder.history)
         self._outbox.doubt(standing.acknowledged)
         self._outbox.remember(standing.heard_ms)
+        self._outbox.owe(standing.written)
         places = (holder.history.place(entry).time_ms for entry in holder.history)
         self._latest_ms = max(places, default=-1)
         self._roll = Roll(holder)
@@ -142,6 +143,15 @@ class DeviceSide:
         return self._outbox.unacknowledged
 
     @property
+    def is_short(self) -> bool:
+        """Whether the device lacks entries that it wrote, as its journal was damaged.
+
+        It then enters nothing until it has them back from the relay, or has learnt
+        there that nobody else holds them.
+        """
+        return self._outbox.is_short
+
+    @property
     def roll(self) -> Roll:
         """How the devices at the seats stand, this one included.
 
@@ -153,7 +163,9 @@ class DeviceSide:
     def standing(self) -> Standing:
         """What to keep for the next start."""
         outbox = self._outbox
-        return Standing(outbox.acknowledged, self._table.offset_ms, outbox.heard_ms)
+        return Standing(
+            outbox.acknowledged, self._table.offset_ms, outbox.heard_ms, outbox.written
+        )
 
     def table_ms(self, now_ms: int) -> int:
         """The table time when the device's clock shows `now_ms`."""
@@ -219,6 +231,7 @@ class DeviceSide:
         """Puts an act on record; it counts as held when `committed` says so.
 
         Raises:
+            MissingEntriesError: the device `is_short` of entries that it wrote before.
             EntryError: the act is not this seat's, or can't be put as bytes.
         """
         entry = self._outbox.write(act, self.table_ms(now_ms))
@@ -228,12 +241,18 @@ class DeviceSide:
     def committed(self, entries: Iterable[Entry]) -> None:
         """These are on the device's disk: its own are now held, and sent."""
         fresh = self._outbox.committed(entries)
-        for entry in fresh:
-            self._holder.receive(entry)
+        taken = [one for entry in fresh for one in self._holder.receive(entry)]
+        # Others can have waited for these, where the device had forgotten something.
+        freed = [entry for entry in taken if entry not in fresh]
+        for entry in taken:
             self._note(entry)
         if fresh:
-            self._effects.append(Taken(tuple(fresh)))
+            self._effects.append(Taken(tuple(taken)))
             self._send_entries(fresh)
+        if freed:
+            self._take_back(freed)
+            self._effects.append(Record(tuple(freed)))
+            self._effects += map(Heard, self._roll.catch_up())
 
     def tick(self, now_ms: int) -> None:
         """Does what is due by now."""
@@ -313,6 +332,8 @@ class DeviceSide:
             self._stage = Stage.OPEN
             self._effects.append(LinkChanged(is_linked=True))
         self._outbox.doubt(0)
+        held = welcome.heads.get(self._outbox.device, ())
+        self._outbox.forgive(max((head.number for head in held), default=0))
         self._mark_durable({self._outbox.device: welcome.durable})
         if self.claim.sheet is None:
             self._send(SheetRequest())
@@ -330,10 +351,9 @@ class DeviceSide:
             for entry in take_in(self._holder, arrived):
                 taken.append(entry)
                 self._note(entry)
-                if entry.id.device == self._outbox.device:
-                    self._outbox.take_back(entry)
         finally:
             if taken:
+                self._take_back(taken)
                 self._effects += [Taken(tuple(taken)), Record(tuple(taken))]
                 self._effects += map(Heard, self._roll.catch_up())
                 # At once, so that nobody's check waits a second for this device.
@@ -343,6 +363,11 @@ class DeviceSide:
         place = self._holder.history.place(entry)
         self._latest_ms = max(self._latest_ms, place.time_ms)
         self._roll.note(entry)
+
+    def _take_back(self, taken: Iterable[Entry]) -> None:
+        for entry in taken:
+            if entry.id.device == self._outbox.device:
+                self._outbox.take_back(entry)
 
     def _hear_of(self, presence: Presence) -> None:
         if presence.device == self._outbox.device:

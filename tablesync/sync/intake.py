@@ -4,16 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Protocol
 
-from tablesync.core.acts import EntryId
 from tablesync.core.entries import digest_of
 from tablesync.core.history import History
-from tablesync.errors import WrongSeatError
 from tablesync.seal import unseal, verify
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-    from tablesync.core.acts import Seat
+    from tablesync.core.acts import EntryId, Seat
     from tablesync.core.entries import Entry
     from tablesync.sync.messages import Heads, Sealed
 
@@ -61,17 +59,7 @@ def take_in(holder: Holder, arrived: Iterable[Sealed]) -> Iterator[Entry]:
     for entry in fresh:
         verify(entry)
     for entry in fresh:
-        _require_its_seat(entry, history)
         yield from holder.receive(entry)
-
-
-def _require_its_seat(entry: Entry, history: History) -> None:
-    first = EntryId(entry.id.device, 1)
-    if history.holds(first) and history[first].seat is not entry.seat:
-        raise WrongSeatError(
-            str(entry.id),
-            f"is of the {entry.seat} seat; its device sits at {history[first].seat}",
-        )
 
 
 def lacks(history: History, theirs: Heads) -> bool:

@@ -12,7 +12,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import EntryId
-from tablesync.errors import WrongSeatError
+from tablesync.errors import MissingEntriesError, WrongSeatError
 from tablesync.seal import Pen
 
 if TYPE_CHECKING:
@@ -40,6 +40,7 @@ class Outbox:
         self._uncommitted: list[Entry] = []
         self._unacknowledged: dict[bytes, Entry] = {}
         self._durable: set[bytes] = set()
+        self._owed = 0
         for entry in self._own():
             self._go_on_after(entry)
 
@@ -57,6 +58,31 @@ class Outbox:
     def number(self) -> int:
         """The device's last entry that is on its own disk; 0 before the first."""
         return self._history.have()[self.device]
+
+    @property
+    def written(self) -> int:
+        """The last number that the device has ever used, as far as it knows."""
+        last = 0 if self._last is None else self._last.id.number
+        return max(last, self._owed)
+
+    @property
+    def is_short(self) -> bool:
+        """Whether the device lacks entries that it wrote: then it writes no others.
+
+        Somebody may hold them, and two entries under one number would be a fork.
+        """
+        return self.number < self._owed
+
+    def owe(self, written: int) -> None:
+        """Learns up to which number the device had written before it was started."""
+        self._owed = max(written, self._owed)
+
+    def forgive(self, held: int) -> None:
+        """Learns that the relay holds the device's entries up to this number only.
+
+        What the device had written beyond that is lost, and its number is free.
+        """
+        self._owed = min(held, self._owed)
 
     @property
     def uncommitted(self) -> int:
@@ -87,11 +113,18 @@ class Outbox:
                 says so.
 
         Raises:
+            MissingEntriesError: the device is short of entries that it wrote before.
             EntryError: the act is not this seat's, or can't be put as bytes.
         """
         if self._pen is None:
             raise WrongSeatError(
                 str(EntryId(self.device, 1)), "who only watches enters nothing"
+            )
+        if self.is_short:
+            raise MissingEntriesError(
+                str(EntryId(self.device, self.number + 1)),
+                f"the device had written up to {self._owed}, and must first have that "
+                "back from the relay",
             )
         time_ms = max(table_ms, self.heard_ms)
         if self._last is not None:
@@ -119,6 +152,9 @@ class Outbox:
             latest_ms: where the last entry stands that the device holds of anybody:
                 what the device writes next comes after it in any case.
         """
+        if self.is_short:
+            # Its word would be taken for what it wrote before, and lacks.
+            return self.heard_ms
         word_ms = max(table_ms, latest_ms + 1)
         if self._uncommitted:
             word_ms = min(word_ms, self._uncommitted[0].table_time_ms)

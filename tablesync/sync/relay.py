@@ -166,11 +166,14 @@ class RelayGame:
             EntryError: one of them can't be taken. Those before it are.
         """
         taken: list[Entry] = []
+        broken = len(self.holder.history.broken())
         try:
             for entry in take_in(self.holder, arrived):
                 taken.append(entry)
                 self.roll.note(entry)
         finally:
+            for error in self.holder.history.broken()[broken:]:
+                self.reject(error)
             if taken:
                 self._uncommitted += len(taken)
                 self._effects.append(Record(tuple(taken)))

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from tablesync.core.acts import EntryId, Note
+from tablesync.core.acts import EntryId, Note, Seat
 from tablesync.core.history import Fork, Head, History, Place
 from tablesync.core.vector_clock import VectorClock
-from tablesync.errors import BrokenChainError
+from tablesync.errors import BrokenChainError, WrongSeatError
 from tablesync.seal import Pen
 from tests.strategies import DEVICES, GAME, KEYS, SEATS, Desk
 from tests.textbook import DIAGRAMS, Diagram
@@ -311,6 +311,19 @@ def test_a_broken_entry_that_waited_is_listed_and_lets_others_pass() -> None:
     assert history.add(first) == (first,)
     assert [error.entry for error in history.broken()] == [str(broken.id)]
     assert history.waiting() == ()
+
+
+def test_an_entry_of_another_seat_is_not_taken_in_whichever_came_first() -> None:
+    first = Pen(KEYS[0], Seat.BOOK, GAME).write(Note("1"), VectorClock(), 0)
+    moved = Pen(KEYS[0], Seat.CLOCK, GAME)
+    moved.resume(first)
+    second = moved.write(Note("2"), VectorClock(), 1)
+    in_order, other = history_of([first]), history_of([second])
+    with pytest.raises(WrongSeatError, match="clock seat; its device sits at book"):
+        in_order.add(second)
+    assert other.add(first) == (first,)
+    assert [type(error) for error in other.broken()] == [WrongSeatError]
+    assert list(in_order) == list(other) == [first]
 
 
 def test_an_entry_that_hides_what_its_sources_knew_is_not_taken_in() -> None:

@@ -12,6 +12,7 @@ from tablesync.core.vector_clock import VectorClock
 from tablesync.errors import (
     BadSignatureError,
     MalformedFrameError,
+    MissingEntriesError,
     RefusedError,
     SilenceError,
     UnexpectedMessageError,
@@ -478,6 +479,65 @@ def test_nobody_has_the_sheet() -> None:
     (trouble,) = of_kind(side.effects(), Troubled)
     assert isinstance(trouble, Troubled)
     assert isinstance(trouble.error, UnknownGameError)
+
+
+def test_what_had_waited_for_an_own_entry_is_recorded_with_it() -> None:
+    # A copy of this device has told the partner what this one is about to write again.
+    side = book_side()
+    welcomed(side)
+    clock = Pen(CLOCK, Seat.CLOCK, GAME)
+    later = clock.write(Note("knew it"), VectorClock({BOOK.device: 1}), 1_500)
+    sealed = Sealed(later.payload, later.signature)
+    side.receive_frame(encode(Entries((sealed,))), 1_600)
+    assert of_kind(side.effects(), Taken, Record) == []
+    entry = side.enter(Note("again"), 2_000)
+    side.effects()
+    side.committed([entry])
+    assert of_kind(side.effects(), Taken, Record) == [
+        Taken((entry, later)),
+        Record((later,)),
+    ]
+    assert side.roll[CLOCK.device].number == 1
+
+
+def test_device_that_lacks_entries_it_wrote_enters_nothing_before_it_has_them() -> None:
+    pen = Pen(BOOK, Seat.BOOK, GAME)
+    first, second = (pen.write(Note(t), VectorClock(), 1_000) for t in ("1", "2"))
+    holder = Recorded()
+    holder.receive(first)
+    claim, standing = claim_of(BOOK, Seat.BOOK), Standing(written=2)
+    side = DeviceSide(claim, holder, TIMING, standing)
+    with pytest.raises(MissingEntriesError, match="had written up to 2"):
+        side.enter(Note("offline"), 2_000)
+    heads = {BOOK.device: (Head(2, second.digest),)}
+    side.connected(3_000)
+    side.receive_frame(encode(Welcome(PROTOCOL, heads, (), 3_000)), 3_000)
+    with pytest.raises(MissingEntriesError):
+        side.enter(Note("too soon"), 3_000)
+    assert side.is_short
+    sealed = Sealed(second.payload, second.signature)
+    side.receive_frame(encode(Entries((sealed,))), 3_100)
+    entry = side.enter(Note("3"), 3_200)
+    assert (entry.id.number, entry.link) == (3, second.digest)
+    assert side.standing.written == 3
+
+
+def test_entries_that_nobody_holds_any_more_do_not_keep_a_device_from_writing() -> None:
+    side = book_side(Standing(written=2))
+    with pytest.raises(MissingEntriesError):
+        side.enter(Note("offline"), 2_000)
+    side.connected(3_000)
+    side.receive_frame(encode(Welcome(PROTOCOL, {}, (), 3_000)), 3_000)
+    assert not side.is_short
+    assert side.enter(Note("anew"), 3_100).id.number == 1
+
+
+def test_device_that_lacks_its_entries_gives_no_word_for_what_comes_after_them() -> (
+    None
+):
+    side = book_side(Standing(heard_ms=2_000, written=2))
+    side.tick(9_000)
+    assert side.roll[BOOK.device].heard_ms == 2_000
 
 
 def test_act_of_another_seat_is_refused_and_leaves_no_gap() -> None:

@@ -327,6 +327,22 @@ def test_wrong_entry_is_refused_and_the_others_go_on(
     assert [type(effect) for effect in game.effects()] == [Record]
 
 
+def test_entry_that_waited_and_turns_out_wrong_is_told_too() -> None:
+    game = new_game()
+    book, clock = pair(game)
+    pen = Pen(CLOCK, Seat.CLOCK, GAME)
+    first = pen.write(Note("1"), VectorClock(), 1)
+    moved = Pen(CLOCK, Seat.VISITING, GAME)
+    moved.resume(first)
+    second = moved.write(Note("2"), VectorClock(), 2)
+    game.effects()
+    book.says(Entries((Sealed(second.payload, second.signature),)))
+    assert [effect for effect in game.effects() if isinstance(effect, Rejected)] == []
+    clock.says(Entries((Sealed(first.payload, first.signature),)))
+    rejected = [e.error for e in game.effects() if isinstance(e, Rejected)]
+    assert [type(error) for error in rejected] == [WrongSeatError]
+
+
 def test_what_came_before_a_wrong_entry_is_kept_passed_on_and_acknowledged() -> None:
     game = new_game()
     book, clock = pair(game)

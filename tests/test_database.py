@@ -1,0 +1,45 @@
+"""What is particular to the database beneath journal and store."""
+
+from __future__ import annotations
+
+import asyncio
+import shutil
+import sqlite3
+from contextlib import closing
+from typing import TYPE_CHECKING
+
+from tablesync.database import Database, Statement, create_file
+from tablesync.schema import STORE
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+INSERT = "INSERT INTO sheet VALUES (?, ?)"
+LOG = "-wal"
+
+
+def sheets_in(path: Path) -> int:
+    """How many sheets the file itself holds, without its log."""
+    with closing(sqlite3.connect(f"{path.as_uri()}?immutable=1", uri=True)) as opened:
+        count: int = opened.execute("SELECT count(*) FROM sheet").fetchone()[0]
+        return count
+
+
+async def test_what_a_killed_process_left_is_synced_before_it_counts_as_stored(
+    tmp_path: Path,
+) -> None:
+    path, left = tmp_path / "store.db", tmp_path / "left.db"
+    await create_file(path)
+    database = await Database.open(path, STORE)
+    await database.write(Statement(INSERT, [(b"game", b"sheet")]))
+    for end in ("", LOG):
+        # As a kill leaves it: the entry is in the log, and may never have been synced.
+        await asyncio.to_thread(shutil.copy, f"{path}{end}", f"{left}{end}")
+    await database.close()
+    assert await asyncio.to_thread(sheets_in, left) == 0
+    again = await Database.open(left, STORE)
+    try:
+        # SQLite syncs the log before it moves it into the file, and the file after.
+        assert await asyncio.to_thread(sheets_in, left) == 1
+    finally:
+        await again.close()
