@@ -106,7 +106,8 @@ class DeviceSide:
         self._greeted_ms = 0
         self._heard_relay_ms = 0
         self._next_beat_ms = 0
-        self._beats: list[int] = []
+        self._beats: dict[int, int] = {}
+        """When a beat went out, to how many entries the device then held."""
         self._is_lacking = False
         self._oldest: bytes | None = None
         self._frames: list[bytes] = []
@@ -273,7 +274,7 @@ class DeviceSide:
             self._hear(Presence(device, seat, self.is_linked, number, heard_ms))
         if self.is_linked:
             self._send(Beat(heard_ms, number, now_ms))
-            self._beats.append(now_ms)
+            self._beats[now_ms] = len(self._holder.history)
 
     def _ask_for_what_is_missing(self) -> None:
         """Frames of an orderly link never go missing; those of a bad one may."""
@@ -379,13 +380,15 @@ class DeviceSide:
         self._effects.append(Heard(self._roll.hear(presence)))
 
     def _learn_time(self, back: BeatBack, now_ms: int) -> None:
-        if back.t1_ms in self._beats:
+        held_then = self._beats.get(back.t1_ms)
+        if held_then is not None:
             # An older one without an answer was lost on the way.
-            del self._beats[: self._beats.index(back.t1_ms) + 1]
+            self._beats = {t1: n for t1, n in self._beats.items() if t1 > back.t1_ms}
             sample = Sample(back.t1_ms, back.t2_ms, back.t3_ms, now_ms)
             self._table.take(sample)
-        if back.held > len(self._holder.history):
-            self._is_lacking = True
+            # What was said before a beat has arrived before it, or never will.
+            self._is_lacking |= back.held < held_then
+        self._is_lacking |= back.held > len(self._holder.history)
 
     def _mark_durable(self, heads: Heads) -> None:
         before = self._outbox.unacknowledged

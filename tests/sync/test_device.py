@@ -213,6 +213,18 @@ def test_partners_entries_are_taken_and_recorded() -> None:
     assert record.entries == taken.entries
 
 
+def test_what_the_relay_has_not_heard_by_a_beat_was_lost_and_is_said_again() -> None:
+    side = book_side()
+    welcomed(side)
+    side.receive_frame(encode(Entries(tuple(partners("one")))), 1_100)
+    said(side)
+    side.tick(2_200)
+    side.receive_frame(encode(BeatBack(2_200, 2_200, 2_200, 0)), 2_210)
+    said(side)
+    side.tick(3_200)
+    assert [type(message) for message in said(side)] == [Beat, Have]
+
+
 def test_entry_that_comes_twice_is_taken_once() -> None:
     side = book_side()
     welcomed(side)
