@@ -307,7 +307,7 @@ class Check:
             self._open_finding(act, None, only, at_ms)
 
     def _twin(self, act: _Act) -> _Act | None:
-        for other in reversed(list(self._acts.values())):
+        for other in reversed(self._acts.values()):
             if abs(other.at_ms - act.at_ms) > 10 * NEAR_MS:
                 return None
             if (
