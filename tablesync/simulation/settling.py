@@ -31,9 +31,12 @@ def survivors(table: Table) -> set[bytes]:
 
 def unsettled(table: Table) -> str:
     """What is not in sync yet, in words; nothing where all is."""
-    held = digests(table.relay.game.history)
-    if table.relay.machine.disk.synced.rows.keys() != held:
+    history, disk = table.relay.game.history, table.relay.machine.disk
+    held = digests(history)
+    if not disk.synced.rows.keys() >= held:
         return "the relay's disk lacks what the relay holds"
+    if disk.sound() - held - digests(history.waiting()):
+        return "the relay does not hold what is on its disk"
     for device in table.present():
         if not device.side.is_quiet:
             return f"{device} is not quiet"
