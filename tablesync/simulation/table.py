@@ -139,7 +139,8 @@ class Table:
 
         Returns:
             What to do in turn, each once all are in sync: copies of one device can't
-            be linked at the same time, so they come one after the other.
+            be linked at the same time, so they come one after the other, and then all
+            again, since one can have what another's entries must wait for.
         """
         self._is_over = True
         for device in self.put_away:
@@ -156,8 +157,9 @@ class Table:
         by_key: dict[DeviceId, list[SimulatedDevice]] = {}
         for device in self.living():
             by_key.setdefault(device.claim.key.device, []).append(device)
-        rounds = max(map(len, by_key.values()))
-        return [partial(_take_turns, by_key.values(), turn) for turn in range(rounds)]
+        copies = max(map(len, by_key.values()))
+        turns = [0] if copies == 1 else [*range(copies), *range(copies)]
+        return [partial(_take_turns, by_key.values(), turn) for turn in turns]
 
     def enter_once_more(self) -> None:
         """Everybody at a seat enters something.
