@@ -17,7 +17,7 @@ from websockets.asyncio.client import connect
 from websockets.exceptions import ConnectionClosed, InvalidHandshake, InvalidURI
 
 from tablesync.core.game import Game
-from tablesync.errors import StorageError, UnreachableError
+from tablesync.errors import CorruptJournalError, StorageError, UnreachableError
 from tablesync.rule_file import rules_of
 from tablesync.sheet_bytes import read_sheet
 from tablesync.sockets import CLOSE_S, MOST_WAITING, OPEN_S, push
@@ -67,6 +67,8 @@ class DeviceSession:
     ) -> None:
         self.game = game
         """The game as this device sees it, its own entries included."""
+        self.damage: CorruptJournalError | None = None
+        """What of the journal could not be read; whoever holds it sends it again."""
         self.trouble: EntryError | ProtocolError | RefusedError | None = None
         """Why the last link was given up, where one end refused the other."""
         self._journal = journal
@@ -88,20 +90,25 @@ class DeviceSession:
             SheetError: the journal lacks the game's sheet (see `fetch_sheet`), or it
                 can't be read.
             RuleFileError: the sheet's rules are wrong.
-            CorruptJournalError: an entry is not what was stored.
             StorageError: the journal can't be read.
         """
         claim = journal.claim
+        damage: CorruptJournalError | None = None
         try:
             sheet = read_sheet(claim.sheet or b"")
             game = Game(sheet, rules_of(sheet), claim.game)
-            await journal.read_into(game)
+            try:
+                await journal.read_into(game)
+            except CorruptJournalError as error:
+                log.warning("%s", error)
+                damage = error
         except BaseException:
             await journal.close()
             raise
-        return cls(
-            journal, game, DeviceSide(claim, game, timing, journal.standing), clock
-        )
+        side = DeviceSide(claim, game, timing, journal.standing)
+        session = cls(journal, game, side, clock)
+        session.damage = damage
+        return session
 
     async def __aenter__(self) -> Self:
         return self

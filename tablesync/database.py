@@ -23,6 +23,7 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 import aiosqlite
 
 from tablesync.errors import StorageError
+from tablesync.fault_points import FaultPoint, reach
 from tablesync.schema import Schema, bring_up_to_date
 
 if TYPE_CHECKING:
@@ -185,7 +186,9 @@ class Database:
         try:
             for sql, rows in _joined(works).items():
                 await self._connection.executemany(sql, rows)
+            reach(FaultPoint.BEFORE_COMMIT)
             await self._connection.commit()
+            reach(FaultPoint.AFTER_COMMIT)
         except BaseException:
             await self._connection.rollback()
             raise

@@ -23,6 +23,7 @@ from websockets.exceptions import ConnectionClosed
 from tablesync.clock import Clock, MonotonicClock
 from tablesync.errors import (
     BadInputError,
+    CorruptJournalError,
     EntryError,
     ProtocolError,
     SilenceError,
@@ -207,7 +208,11 @@ class Relay:
     async def _load(self, game: bytes) -> None:
         try:
             holder = Archive(game)
-            await self._store.read_into(game, holder)
+            try:
+                await self._store.read_into(game, holder)
+            except CorruptJournalError as error:
+                # What is sound is good to go on from: the devices send the rest.
+                log.warning("%s", error)
             sheet = await self._store.sheet(game)
             self._games[game] = LiveGame(RelayGame(holder, sheet, self._timing))
         finally:

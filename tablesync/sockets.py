@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 
 from websockets.asyncio.server import broadcast
 
+from tablesync.fault_points import FaultPoint, reach
+
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
@@ -33,5 +35,8 @@ def push(socket: Connection, frames: Iterable[bytes]) -> None:
     if socket.transport.get_write_buffer_size() > MOST_UNSENT:
         socket.transport.abort()
         return
+    point = FaultPoint.BEFORE_SENDING
     for frame in frames:
+        reach(point)
         broadcast([socket], frame)
+        point = FaultPoint.AMID_SENDING
