@@ -1,34 +1,21 @@
 """Gives every reader much wrong input, and keeps what it crashes on.
 
     python -m tests.benchmarks.bench_fuzz [--frames N] [--files N] [--seed S]
-    python -m tests.benchmarks.bench_fuzz --guided TARGET [--runs N]
 
-The second form is guided by coverage; it needs the package `atheris`, which the tests
-do without. What a reader crashes on is kept in `tests/fuzz/crashers` and is a test from
-then on.
+What a reader crashes on is kept in `tests/fuzz/crashers` and is a test from then on.
 """
 
 from __future__ import annotations
 
 import argparse
-import hashlib
 import resource
 import sys
 import time
-from importlib import import_module
 from random import Random
 
-from tests.fuzz.targets import CRASHERS, FILES, FRAMES, Target
+from tests.fuzz.targets import FILES, FRAMES, Target, keep
 
-TARGETS = {target.name: target for target in (*FRAMES, *FILES)}
 PROGRESS_S = 10.0
-
-
-def keep(target: Target, data: bytes) -> None:
-    """Keeps what the target crashed on."""
-    folder = CRASHERS / target.name
-    folder.mkdir(parents=True, exist_ok=True)
-    (folder / hashlib.sha256(data).hexdigest()[:16]).write_bytes(data)
 
 
 def most_memory_mib() -> int:
@@ -61,38 +48,12 @@ def fuzz(target: Target, count: int, seed: int) -> int:
     return crashed
 
 
-def guided(target: Target, runs: int) -> None:
-    """Lets coverage lead from the seeds to new input."""
-    atheris = import_module("atheris")
-    atheris.instrument_all()
-
-    def once(data: bytes) -> None:
-        try:
-            target.takes(data)
-        except Exception:
-            keep(target, data)
-            raise
-
-    corpus = CRASHERS.parent / "corpus" / target.name
-    corpus.mkdir(parents=True, exist_ok=True)
-    for number, seed in enumerate(target.seeds):
-        (corpus / f"seed-{number}").write_bytes(seed)
-    options = [sys.argv[0], f"-atheris_runs={runs}", "-max_len=8192", str(corpus)]
-    atheris.Setup(options, once)
-    atheris.Fuzz()
-
-
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--frames", type=int, default=1_000_000)
     parser.add_argument("--files", type=int, default=100_000)
     parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--guided", choices=sorted(TARGETS))
-    parser.add_argument("--runs", type=int, default=100_000)
     arguments = parser.parse_args()
-    if arguments.guided:
-        guided(TARGETS[arguments.guided], arguments.runs)
-        return
     crashed = 0
     codec, relay = FRAMES
     # The relay looks at signatures too, which takes it thirty times as long.

@@ -5,6 +5,7 @@ Each reader either takes its input or raises an error of ours; anything else is 
 
 from __future__ import annotations
 
+import hashlib
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -51,7 +52,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
     from random import Random
 
-__all__ = ["CRASHERS", "FILES", "FRAMES", "Target"]
+__all__ = ["CRASHERS", "FILES", "FRAMES", "Target", "keep"]
 
 CRASHERS = Path(__file__).parent / "crashers"
 """A folder for each target, with what it once crashed on."""
@@ -75,6 +76,13 @@ class Target:
         except TableSyncError:
             return False
         return True
+
+
+def keep(target: Target, data: bytes) -> None:
+    """Keeps what a target crashed on, for the tests."""
+    folder = CRASHERS / target.name
+    folder.mkdir(parents=True, exist_ok=True)
+    (folder / hashlib.sha256(data).hexdigest()[:16]).write_bytes(data)
 
 
 def _written() -> list[Sealed]:
