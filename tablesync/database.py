@@ -63,6 +63,9 @@ def translated(where: str) -> Iterator[None]:
         if getattr(error, "sqlite_errorname", "").startswith("SQLITE_BUSY"):
             raise StorageError(where, "another program has it open") from error
         raise StorageError(where, str(error)) from error
+    except UnicodeDecodeError as error:
+        # SQLite quotes what is broken, and Python can't read the quotation.
+        raise StorageError(where, "its contents are damaged") from error
     except OSError as error:
         raise StorageError(where, str(error.strerror)) from error
 

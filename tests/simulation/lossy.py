@@ -40,9 +40,14 @@ AFTERWARDS_MS = 10 * 60_000
 class Played:
     """What a play came to."""
 
-    final: dict[str, object]
+    kept: dict[str, object]
+    """The final book and board."""
     raised: frozenset[str]
     """The ids of all findings that the book's device raised at any time."""
+    found: tuple[str, ...]
+    """Item, side and cause of each. Where a board act could belong to either of two of
+    the book's, the time estimated over a slow link can decide which of them is named,
+    and the game clock's reading in the sentence may be off by as much."""
     is_same_everywhere: bool
     toll: Counter[Fault]
 
@@ -84,9 +89,11 @@ def play_over(weather: Weather, scenario: Scenario, seed: int) -> Played:
     book = devices[Seat.BOOK]
     findings = [holder.game.open_findings() for holder in table.holders()]
     finals = [final_of(holder.game) for holder in table.holders()]
+    raised = [e.finding for e in book.events if isinstance(e, Raised)]
     return Played(
-        finals[0],
-        frozenset(e.finding.id for e in book.events if isinstance(e, Raised)),
+        {key: what for key, what in finals[0].items() if key != "open_findings"},
+        frozenset(finding.id for finding in raised),
+        tuple(sorted(f"{f.item} {f.side} {f.cause}" for f in raised)),
         all(one == finals[0] for one in finals)
         and all(one == findings[0] for one in findings),
         toll,
