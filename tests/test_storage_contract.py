@@ -282,7 +282,7 @@ async def test_damage_that_sqlite_can_not_even_quote_is_refused(
     await kept.close()
     data = await asyncio.to_thread(path.read_bytes)
     assert b"CREATE TABLE entry" in data
-    broken = data.replace(b"CREATE TABLE entry", b"CREATE XABLE \xcbntry")
+    broken = data.replace(b"CREATE TABLE entry", b"CREATE TABL\xcb entry")
     await asyncio.to_thread(path.write_bytes, broken)
     with pytest.raises(StorageError):
         await kept.open()
