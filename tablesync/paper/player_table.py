@@ -98,12 +98,14 @@ class _Table:
         columns, lines = self._columns(row), list(self._page.lines.values())
         fouls = sum(len(line.fouls) for line in lines)
         yield self._subject.cell(columns.name, "players together", TITLE)
-        yield self._subject.cell(
-            columns.fouls, self._subject.figure(f"{fouls} fouls"), SUM
-        )
+        yield self._subject.cell(columns.fouls, self._fouls_in_words(fouls), SUM)
         for figure, area in zip(_figures(lines), columns.figures, strict=True):
             text = self._subject.figure(figure)
             yield self._subject.cell(area, text, SUM, Frame.PLAIN)
+
+    def _fouls_in_words(self, number: int) -> str:
+        words = f"{number} foul" if number == 1 else f"{number} fouls"
+        return self._subject.figure(words)
 
     def _columns(self, row: Area) -> _Columns:
         marks = MARK_WIDTH * len(self._subject.periods)
