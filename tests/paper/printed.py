@@ -2,31 +2,25 @@
 
 from __future__ import annotations
 
-import shutil
-import subprocess
+from contextlib import closing
 from dataclasses import dataclass
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
-import pytest
-from PIL import Image
 from pypdf import PdfReader
+from pypdfium2 import PdfDocument
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-    from pathlib import Path
 
-__all__ = ["MM", "Printed", "in_black_and_white", "needs_poppler", "printed_text"]
+    from PIL import Image
+
+__all__ = ["MM", "Printed", "in_black_and_white", "printed_text"]
 
 DOTS_AN_INCH = 200
 MM = DOTS_AN_INCH / 25.4
 """Dots to a millimetre."""
 DARK = 128
-
-needs_poppler = pytest.mark.skipif(
-    shutil.which("pdftoppm") is None,
-    reason="no pdftoppm: install the system package poppler-utils",
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,13 +52,11 @@ def _of_page(page: Any) -> list[Printed]:
     return found
 
 
-def in_black_and_white(pdf: bytes, folder: Path) -> list[Image.Image]:
+def in_black_and_white(pdf: bytes) -> list[Image.Image]:
     """Every page as a cheap printer has it: dark dots are 0, the others 255."""
-    file = folder / "sheet.pdf"
-    file.write_bytes(pdf)
-    look = ["-r", str(DOTS_AN_INCH), "-gray", "-png"]
-    subprocess.run(["pdftoppm", *look, str(file), str(folder / "p")], check=True)
-    return [
-        Image.open(path).point(lambda dot: 0 if dot < DARK else 255)
-        for path in sorted(folder.glob("p*.png"))
-    ]
+    with closing(PdfDocument(pdf)) as document:
+        pages = [
+            page.render(scale=DOTS_AN_INCH / 72, grayscale=True).to_pil()
+            for page in document
+        ]
+    return [page.point(lambda dot: 0 if dot < DARK else 255) for page in pages]

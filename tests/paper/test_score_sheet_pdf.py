@@ -18,7 +18,7 @@ from tablesync.paper.cells import Frame, Sign
 from tablesync.paper.score_sheet import MARGIN, Paper
 from tablesync.paper.team_counts import minute_of_play
 from tests.paper.cases import USUAL, Case, case
-from tests.paper.printed import MM, in_black_and_white, needs_poppler, printed_text
+from tests.paper.printed import MM, in_black_and_white, printed_text
 from tests.paper.test_score_sheet import block_named, reach
 from tests.realgames import game_file, needs_real_games
 from tests.recording import real_scenario
@@ -194,11 +194,10 @@ def test_one_game_is_always_the_same_bytes() -> None:
     assert told.stdout.strip() == sha256(one.pdf).hexdigest()
 
 
-@needs_poppler
 @pytest.mark.parametrize("name", [*USUAL, "eighty corrections", "blank"])
-def test_on_a_cheap_printer_all_of_it_can_be_seen(name: str, tmp_path: Path) -> None:
+def test_on_a_cheap_printer_all_of_it_can_be_seen(name: str) -> None:
     one = case(name)
-    pictures = in_black_and_white(one.pdf, tmp_path)
+    pictures = in_black_and_white(one.pdf)
     assert len(pictures) == len(one.pages)
     for page, picture in zip(one.pages, pictures, strict=True):
         assert abs(picture.width - page.width * MM) <= 1
