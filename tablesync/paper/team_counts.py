@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from tablesync.chart.drawing import Anchor, Ink
@@ -30,6 +31,8 @@ LABEL_WIDTH, LEFT_WIDTH = 13.0, 9.0
 STAFF_BOXES, STAFF_BOX_WIDTH = 3, 4.6
 LEAST_TIME_OUT_BOXES = 6
 MOST_FOUL_BOXES = 12
+LEAST_BOXES_WIDTH = 6.5
+"""A span with less room for its boxes has its count alone."""
 
 LABEL = Style(6.5, ink=Ink.QUIET)
 FIGURE = Style(8, bold=True, anchor=Anchor.MIDDLE)
@@ -101,24 +104,33 @@ def _span_label(subject: Subject, span: range) -> str:
     rules = subject.game.rules
     if rules.fouls.periods_per_span > 1 and first <= rules.periods:
         return rules.foul_span_title(first)
-    overtime = ", OT" if span.stop > rules.periods + 1 else ""
+    overtime = ", OT" if first <= rules.periods < span.stop - 1 else ""
     return subject.label(first) + overtime
 
 
 def _span(subject: Subject, area: Area, title: str, count: int) -> Iterator[Cell]:
-    steps = [step.from_count for step in subject.game.rules.fouls.bonus]
-    boxes = min(max(steps, default=5), MOST_FOUL_BOXES)
     title_width, sum_width = 5.5 + 4 * (" " in title), 4.5
     width = area.width - title_width - sum_width
+    if width < LEAST_BOXES_WIDTH:
+        upper, lower = area.rows([area.height * 0.45, area.height * 0.55])
+        yield subject.cell(upper, title, TINY)
+        yield subject.cell(lower, subject.figure(count), FIGURE)
+        return
     label, middle, end = area.columns([title_width, width, sum_width])
     yield subject.cell(label, title, TINY)
-    for number, box in enumerate(middle.alike(boxes), start=1):
+    yield from _foul_boxes(subject, middle, count)
+    yield subject.cell(end, subject.figure(count), FIGURE)
+
+
+def _foul_boxes(subject: Subject, area: Area, count: int) -> Iterator[Cell]:
+    steps = [step.from_count for step in subject.game.rules.fouls.bonus]
+    boxes = area.alike(min(max(steps, default=5), MOST_FOUL_BOXES))
+    for number, box in enumerate(boxes, start=1):
         frame = Frame.HEAVY if number in steps else Frame.PLAIN
         signs = frozenset({Sign.SLASH}) if number <= count else frozenset[Sign]()
         inner = box.inside(0.2) if number in steps else box
         words = set_line(str(number), box, TINY, subject.letters)
         yield Cell(inner, (words,), frame, signs)
-    yield subject.cell(end, subject.figure(count), FIGURE)
 
 
 def _time_outs(subject: Subject, page: TeamPage, area: Area) -> Iterator[Cell]:
@@ -127,19 +139,23 @@ def _time_outs(subject: Subject, page: TeamPage, area: Area) -> Iterator[Cell]:
     clock = None if board is None else board.clock
     last_ms = max((entry.table_time_ms for entry in game.history), default=0)
     moment = (max(game.book.periods.last, 1), last_ms)
-    account = account_at(game.rules, page.time_outs, clock, moment)
+    accounts = [
+        account_at(game.rules, page.time_outs[:taken], clock, moment)
+        for taken in range(len(page.time_outs) + 1)
+    ]
     count = max(LEAST_TIME_OUT_BOXES, len(page.time_outs))
     width = area.width - LABEL_WIDTH - LEFT_WIDTH
     label, middle, end = area.columns([LABEL_WIDTH, width, LEFT_WIDTH])
     yield subject.cell(label, "time-outs", LABEL)
-    allowed = len(page.time_outs) - account.too_many
-    for place, box in enumerate(middle.alike(count, gap=0.8)):
-        if place < len(page.time_outs):
-            time_out = page.time_outs[place]
-            yield _time_out(subject, time_out, clock, box, allowed=place < allowed)
-        else:
-            yield Cell(box, frame=Frame.PLAIN)
-    yield subject.cell(end, subject.figure(f"{account.left.total} left"), LABEL)
+    boxes = middle.alike(count, gap=0.8)
+    steps = zip(page.time_outs, boxes, pairwise(accounts), strict=False)
+    for time_out, box, (before, after) in steps:
+        allowed = after.too_many == before.too_many
+        yield _time_out(subject, time_out, clock, box, allowed=allowed)
+    for box in boxes[len(page.time_outs) :]:
+        yield Cell(box, frame=Frame.PLAIN)
+    left = accounts[-1].left.total
+    yield subject.cell(end, subject.figure(f"{left} left"), LABEL)
 
 
 def _time_out(

@@ -6,7 +6,20 @@ from dataclasses import dataclass, replace
 from functools import cache, cached_property
 from typing import TYPE_CHECKING
 
-from tablesync.core.acts import Correction, Note, OpenPeriod, Protest, Seat, Side
+from tablesync.core.acts import (
+    Basket,
+    Charged,
+    ClosePeriod,
+    Correction,
+    Foul,
+    Note,
+    OpenPeriod,
+    Protest,
+    Seat,
+    Side,
+    TimeOut,
+    TimeOutLength,
+)
 from tablesync.core.quarter_marks import MarkStyle
 from tablesync.core.sheet import Official
 from tablesync.core.tally import PerSide
@@ -17,6 +30,7 @@ from tests.paper.games import blank_game, made_up_game, sheet_for
 from tests.telling import told_game
 
 if TYPE_CHECKING:
+    from tablesync.core.acts import Act
     from tablesync.core.game import Game
     from tablesync.paper.cells import Page
 
@@ -81,6 +95,32 @@ def _wordy() -> Game:
     )
 
 
+LEAGUE_RULES = """
+base = "fiba-2024"
+name = "overtimes-apart"
+title = "A league that counts team fouls anew in each overtime"
+[fouls]
+overtime_joins_last = false
+"""
+
+
+def _crowded() -> Game:
+    """More of everything than there can be: all of it has been entered."""
+    sheet = replace(sheet_for("overtimes-apart", 12), rule_text=LEAGUE_RULES)
+    acts: list[Act] = []
+    for period in range(1, 15):
+        acts.append(OpenPeriod(period))
+        for side in Side:
+            acts += [TimeOut(side, TimeOutLength.FULL)] * 2
+            acts.append(Foul(side, None, Charged.COACH, "technical"))
+            acts.append(Foul(side, None, Charged.BENCH, "technical"))
+            acts += [Foul(side, "5", Charged.PLAYER, "personal")] * 2
+            acts.append(Basket(side, "99", 3))
+        acts.append(ClosePeriod(period))
+    lines = [(1_000 * n, Seat.BOOK, act) for n, act in enumerate(acts, start=1)]
+    return told_game(*lines, sheet=sheet)
+
+
 @cache
 def case(name: str) -> Case:
     """The case of that name."""
@@ -107,6 +147,8 @@ def case(name: str) -> Case:
             return Case(made_up_game("youth", size=12, periods=14))
         case "blank":
             return Case(blank_game("youth"), Paper.LETTER)
+        case "crowded":
+            return Case(_crowded())
         case "wordy":
             return Case(_wordy())
         case _:
@@ -121,4 +163,4 @@ USUAL = (
     "all at once",
     "halves",
 )
-CASES = (*USUAL, "eighty corrections", "ten overtimes", "blank", "wordy")
+CASES = (*USUAL, "eighty corrections", "ten overtimes", "blank", "crowded", "wordy")

@@ -216,6 +216,30 @@ def test_whoever_is_out_has_the_number_on_black() -> None:
         assert black == out
 
 
+def test_a_time_out_beyond_what_the_code_allows_has_a_thick_box() -> None:
+    """FIBA 18.2.5: two in the first half, three in the second, one in an overtime."""
+    [page] = case("crowded").pages
+    frames = {
+        words.text: cell.frame
+        for cell in block_named(page, "home").cells
+        for words in cell.words
+        if cell.frame in (Frame.PLAIN, Frame.HEAVY)
+    }
+    # The game has two in each period: the later one of each stands here.
+    allowed = {"1st": True, "2nd": False, "3rd": True, "4th": False, "OT1": False}
+    for label, is_allowed in allowed.items():
+        assert frames[label] is (Frame.PLAIN if is_allowed else Frame.HEAVY), label
+
+
+def test_a_span_of_overtimes_of_its_own_is_called_by_them() -> None:
+    [page] = case("crowded").pages
+    texts = [w.text for c in block_named(page, "away").cells for w in c.words]
+    place = texts.index("team fouls")
+    spans = texts[place + 1 : place + 29 : 2]
+    subject = case("crowded").subject
+    assert spans == [subject.label(period) for period in subject.periods]
+
+
 def test_a_blank_sheet_has_no_figure_but_the_players_numbers() -> None:
     [page] = case("blank").pages
     for side in Side:
