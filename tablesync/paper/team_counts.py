@@ -31,8 +31,8 @@ LABEL_WIDTH, LEFT_WIDTH = 13.0, 9.0
 STAFF_BOXES, STAFF_BOX_WIDTH = 3, 4.6
 LEAST_TIME_OUT_BOXES = 6
 MOST_FOUL_BOXES = 12
+SHORT_TITLE_WIDTH, LONGER_BY, SUM_WIDTH, SPAN_GAP = 5.5, 4.0, 4.5, 1.5
 LEAST_BOXES_WIDTH = 6.5
-"""A span with less room for its boxes has its count alone."""
 
 LABEL = Style(6.5, ink=Ink.QUIET)
 FIGURE = Style(8, bold=True, anchor=Anchor.MIDDLE)
@@ -77,14 +77,29 @@ def _group(
 
 
 def _team_fouls(subject: Subject, side: Side, area: Area) -> Iterator[Cell]:
-    """For each span that counts together its boxes, struck as far as it has come."""
+    """For each span that counts together its boxes, struck as far as it has come.
+
+    Where there are too many spans for boxes, their counts alone.
+    """
     label, rest = area.columns([LABEL_WIDTH, area.width - LABEL_WIDTH])
     yield subject.cell(label, "team fouls", LABEL)
-    spans = _spans(subject)
-    for span, place in zip(spans, rest.alike(len(spans), gap=1.5), strict=True):
-        tally = subject.game.book.tally
-        count = sum(tally.fouls_in(period, side) for period in span)
-        yield from _span(subject, place, _span_label(subject, span), count)
+    tally, spans = subject.game.book.tally, _spans(subject)
+    titles = [_span_label(subject, span) for span in spans]
+    counts = [sum(tally.fouls_in(period, side) for period in span) for span in spans]
+    widths = [SHORT_TITLE_WIDTH + LONGER_BY * (" " in title) for title in titles]
+    room = rest.width - SPAN_GAP * (len(spans) - 1) - SUM_WIDTH * len(spans)
+    boxes_width = (room - sum(widths)) / len(spans)
+    if boxes_width < LEAST_BOXES_WIDTH:
+        places = rest.alike(len(spans), SPAN_GAP)
+        for place, title, count in zip(places, titles, counts, strict=True):
+            yield from _count_alone(subject, place, title, count)
+        return
+    places = rest.columns([w + boxes_width + SUM_WIDTH for w in widths], SPAN_GAP)
+    for place, title, width, count in zip(places, titles, widths, counts, strict=True):
+        head, boxes, end = place.columns([width, boxes_width, SUM_WIDTH])
+        yield subject.cell(head, title, TINY)
+        yield from _foul_boxes(subject, boxes, count)
+        yield subject.cell(end, subject.figure(count), FIGURE)
 
 
 def _spans(subject: Subject) -> list[range]:
@@ -108,18 +123,12 @@ def _span_label(subject: Subject, span: range) -> str:
     return subject.label(first) + overtime
 
 
-def _span(subject: Subject, area: Area, title: str, count: int) -> Iterator[Cell]:
-    title_width, sum_width = 5.5 + 4 * (" " in title), 4.5
-    width = area.width - title_width - sum_width
-    if width < LEAST_BOXES_WIDTH:
-        upper, lower = area.rows([area.height * 0.45, area.height * 0.55])
-        yield subject.cell(upper, title, TINY)
-        yield subject.cell(lower, subject.figure(count), FIGURE)
-        return
-    label, middle, end = area.columns([title_width, width, sum_width])
-    yield subject.cell(label, title, TINY)
-    yield from _foul_boxes(subject, middle, count)
-    yield subject.cell(end, subject.figure(count), FIGURE)
+def _count_alone(
+    subject: Subject, area: Area, title: str, count: int
+) -> Iterator[Cell]:
+    upper, lower = area.rows([area.height * 0.45, area.height * 0.55])
+    yield subject.cell(upper, title, TINY)
+    yield subject.cell(lower, subject.figure(count), FIGURE)
 
 
 def _foul_boxes(subject: Subject, area: Area, count: int) -> Iterator[Cell]:
