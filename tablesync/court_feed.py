@@ -28,6 +28,9 @@ if TYPE_CHECKING:
 
 __all__ = ["CourtFeed"]
 
+COURTS_A_TURN = 10
+"""As many are worked on before others have a turn: a few milliseconds."""
+
 log = logging.getLogger(__name__)
 
 
@@ -93,9 +96,12 @@ class CourtFeed:
                 socket.transport.abort()
 
     async def _catch_up(self) -> None:
-        for _ in iter(self.courts.work_on_one, None):
-            # A turn for the seats, whose entries go first.
-            await asyncio.sleep(0)
+        """Brings the courts up to date that are not; what comes meanwhile waits."""
+        for number in range(self.courts.behind):
+            self.courts.work_on_one()
+            if number % COURTS_A_TURN == 0:
+                # A turn for the seats, whose entries go first.
+                await asyncio.sleep(0)
 
     async def _keep_time(self) -> None:
         while True:

@@ -168,7 +168,8 @@ class Director:
             last = now
             for game in self._session.desk.take_changed():
                 court = self._session.desk.courts[game]
-                shown = self._shown.get(game, 0)
+                # What was written before it came is no news to a director.
+                shown = self._shown.setdefault(game, court.written.entries)
                 for at in self._hall.counts[game][shown : court.written.entries]:
                     self.ages.append(now - at)
                 self._shown[game] = court.written.entries
@@ -243,13 +244,13 @@ async def measure(pid: int, address: str, asked: argparse.Namespace) -> None:
         await asyncio.gather(*hall.tasks, return_exceptions=True)
 
 
-def measure_cost(games: int) -> None:
+def measure_cost(games: int, folder: Path) -> None:
     """What a relay spends on a summary, entry by entry of real games."""
     early: list[float] = []
     late: list[float] = []
     beats: list[float] = []
     for name in GAMES[:games]:
-        scenario = real_scenario(name)
+        scenario = real_scenario(name, folder, 5)
         made = entered(scenario)
         courts = Courts()
         courts.open_court(made.game, scenario.sheet, scenario.rules, ())
@@ -291,8 +292,8 @@ def main() -> None:
     parser.add_argument("--rate", type=float, default=100, help="entries a second")
     parser.add_argument("--slow", type=int, default=3, help="directors not reading")
     asked = parser.parse_args()
-    measure_cost(10)
     with tempfile.TemporaryDirectory() as folder:
+        measure_cost(10, Path(folder))
         program = [sys.executable, "-m", "tablesync", "relay", "--port", "0"]
         relay = subprocess.Popen(
             [*program, "--store", f"{folder}/relay.db"],

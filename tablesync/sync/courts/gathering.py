@@ -85,6 +85,11 @@ class Courts:
         if game in self._courts:
             self._arrived.setdefault(game, []).append(one)
 
+    @property
+    def behind(self) -> int:
+        """How many courts have something that is not worked out yet."""
+        return len(self._arrived)
+
     def work_on_one(self) -> bytes | None:
         """Brings one court up to date, and says which; None where all are."""
         if not self._arrived:
