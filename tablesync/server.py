@@ -14,6 +14,7 @@ import os
 import signal
 import sys
 from functools import partial
+from pathlib import Path
 from typing import TYPE_CHECKING, Protocol, Self
 
 from websockets.asyncio.server import Server, ServerConnection
@@ -29,19 +30,21 @@ from tablesync.errors import (
     SilenceError,
     StorageError,
 )
+from tablesync.record.file import checkpoint_block
+from tablesync.record.record import Countersigned
+from tablesync.relay_key import relay_key_at
 from tablesync.sockets import CLOSE_S, MOST_WAITING, OPEN_S, push
 from tablesync.store import Store
 from tablesync.sync.codec import MOST_BYTES, encode
 from tablesync.sync.courts.codec import is_watch
-from tablesync.sync.effects import Heard, Record, RecordSheet, Rejected
+from tablesync.sync.effects import Heard, Record, RecordSheet, Rejected, Vouched
 from tablesync.sync.intake import Archive
 from tablesync.sync.messages import refusal_of
+from tablesync.sync.notary import Notary
 from tablesync.sync.relay import RelayGame, RelaySide, read_hello
 from tablesync.sync.timing import Timing
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from tablesync.core.entries import Entry
     from tablesync.sync.courts.gathering import Courts
     from tablesync.sync.messages import Presence
@@ -230,9 +233,16 @@ class Relay:
             holder = Archive(game)
             await self._store.read_into(game, holder)
             sheet = await self._store.sheet(game)
-            self._games[game] = LiveGame(RelayGame(holder, sheet, self._timing))
+            live = LiveGame(RelayGame(holder, sheet, self._timing))
+            live.game.notary = await self._notary(game)
+            self._games[game] = live
         finally:
             del self._loading[game]
+
+    async def _notary(self, game: bytes) -> Notary:
+        key = await asyncio.to_thread(relay_key_at, Path(self._store.where))
+        stored = await self._store.digests(game)
+        return Notary(key, game, stored, self._clock.now_ms())
 
     def _let_go(self, live: LiveGame) -> None:
         """Forgets a game that nobody is connected to and that is all on the disk."""
@@ -252,6 +262,10 @@ class Relay:
                 case Heard(presence):
                     for observer in self._observers:
                         observer.presence_changed(live.game.id, presence)
+                case Vouched(checkpoint, by):
+                    block = checkpoint_block(Countersigned(checkpoint, by))
+                    done = self._store.keep_evidence(live.game.id, [block])
+                    done.add_done_callback(self._is_written)
                 case Rejected(error):
                     log.warning("game %s: refused: %s", live.game.id.hex()[:8], error)
         for side, socket in list(live.sockets.items()):
@@ -272,6 +286,7 @@ class Relay:
     ) -> None:
         if self._is_written(done):
             live.game.committed(entries)
+            live.game.tick(self._clock.now_ms())
             self._settle(live)
             self._let_go(live)
 
