@@ -49,18 +49,10 @@ async def played(folder: Path) -> bytes:
             await book.enter(Basket(Side.HOME, "4", 2))
             await timer.enter(Points(Side.HOME, 2))
         for session in sessions:
-            await session.wait_for(
-                lambda session=session: (
-                    session.is_quiet and len(session.game.history) == 10
-                )
-            )
+            await quiet_with(session, 10)
         await book.enter(SignOff(Signer.SCORER, "A. Name"))
         for session in sessions:
-            await session.wait_for(
-                lambda session=session: (
-                    session.is_quiet and len(session.game.history) == 11
-                )
-            )
+            await quiet_with(session, 11)
         # Whatever a device has said before its bye has been read when it is gone.
         for session in sessions:
             await session.close()
