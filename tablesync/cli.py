@@ -26,6 +26,7 @@ BAD_INPUT = 2
 COMMANDS = {
     "box": "Print the box score of a game.",
     "demo": "Watch a slip being found and put right.",
+    "director": "Open the window with all courts of a relay.",
     "dispute": "Report the facts about a mismatch of a recorded game.",
     "export": "Write a stored game into a record file.",
     "games": "List, archive or delete the games of a store.",

@@ -28,6 +28,7 @@ from tablesync.errors import (
     SilenceError,
     StorageError,
 )
+from tablesync.nearby import announced
 from tablesync.sockets import CLOSE_S, MOST_WAITING, OPEN_S, push
 from tablesync.store import Store
 from tablesync.sync.codec import MOST_BYTES, encode
@@ -342,6 +343,7 @@ async def _run_relay(host: str, port: int, path: Path) -> None:
     async with (
         await Store.open(path) as store,
         await serve(store, MonotonicClock(), Timing(), host, port) as relay,
+        announced(relay.address),
     ):
         _say(f"The relay listens at {relay.address} and keeps its games in {path}.")
         _say("Ctrl-C ends it.")

@@ -221,6 +221,7 @@ class MoreTexts:
     language: str
     larger: str
     smaller: str
+    leave: str
     own_basket: Callable[[str], str]
 
 
@@ -269,7 +270,10 @@ class StartTexts:
     seats: str
     seat_does: Callable[[Seat], str]
     games: str
-    no_games: str
+    more_games: str
+    court: Callable[[str], str]
+    no_games: Callable[[str], str]
+    """What to do without a game, given the folder that is looked into."""
     under_way: Callable[[str, str], str]
     """Of a game that this device has begun: its score, and its period."""
     relay: str
