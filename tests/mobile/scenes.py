@@ -85,6 +85,7 @@ SHEET = GameSheet(
 )
 
 HOME, AWAY = Side.HOME, Side.AWAY
+MOST_WAITS = 120
 
 
 def _personal(side: Side, number: str) -> Foul:
@@ -143,7 +144,7 @@ def settling(court: str = "2") -> FakeTable:
     """The book has a foul for which the board has still to come."""
     table = agreed(court)
     table.enter(Seat.BOOK, _personal(HOME, "21"))
-    table.wait(3_000)
+    table.wait(2_000)
     return table
 
 
@@ -151,10 +152,23 @@ def mismatch(court: str = "2") -> FakeTable:
     """The board has missed a goal, and another act is settling."""
     table = agreed(court)
     table.enter(Seat.BOOK, Basket(AWAY, "8", 2))
-    table.wait(60_000)
+    _wait_for_finding(table)
     table.enter(Seat.BOOK, _personal(HOME, "21"))
-    table.wait(3_000)
+    table.wait(2_000)
     return table
+
+
+def _wait_for_finding(table: FakeTable) -> None:
+    """Waits until the slip is raised, and then for a time that is always the same.
+
+    So no picture depends on how soon the check is sure.
+    """
+    for _ in range(MOST_WAITS):
+        if table.game.open_findings():
+            break
+        table.wait(1_000)
+    assert table.game.open_findings()
+    table.wait(47_000)
 
 
 def notice() -> FakeTable:
