@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from typing import TYPE_CHECKING, NamedTuple
 
 from kivy.metrics import dp
@@ -64,7 +65,7 @@ class StartScreen(Drawn):
 
     def __init__(self, **kwargs: object) -> None:
         super().__init__(**kwargs)
-        self._keys: dict[str, Key] = {}
+        self._keys: defaultdict[str, Key] = defaultdict(Key)
         self._heads: list[tuple[str, Box]] = []
         self._passages: list[tuple[str, _Hook]] = []
         self._field = TextInput(multiline=False)
@@ -142,7 +143,7 @@ class StartScreen(Drawn):
         return keys, place.below(place.height + dp(GAP_DP))
 
     def _show(self, shown: StartKey, box: Box) -> Key:
-        key = self._keys.setdefault(f"{shown.label}/{shown.intent}", Key())
+        key = self._keys[f"{shown.label}/{shown.intent}"]
         key.label, key.caption = shown.label, shown.caption
         key.intent, key.filled = shown.intent, shown.chosen
         return key.stand(box, self.look)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from typing import TYPE_CHECKING
 
 from kivy.metrics import dp
@@ -43,7 +44,7 @@ class TeamPageView(Drawn):
         self._heading = TeamHeading()
         self._moves = MovesView()
         self._running = RunningView()
-        self._rows: dict[str, PlayerRowView] = {}
+        self._rows: defaultdict[str, PlayerRowView] = defaultdict(PlayerRowView)
         self._bench = Key(text_dp=14)
 
     def arrange(self) -> None:
@@ -99,7 +100,7 @@ class TeamPageView(Drawn):
         views, top = [], box.top
         for row in shown:
             height = slim if row.keys is None else pitch
-            view = self._rows.setdefault(row.number, PlayerRowView())
+            view = self._rows[row.number]
             view.model, view.narrow = row, self.narrow
             self._put(view, Box(box.x, round(top - height), box.width, round(height)))
             views.append(view)
