@@ -21,6 +21,7 @@ from websockets.asyncio.server import serve as listen
 from websockets.exceptions import ConnectionClosed
 
 from tablesync.clock import Clock, MonotonicClock
+from tablesync.court_feed import CourtFeed
 from tablesync.errors import (
     BadInputError,
     EntryError,
@@ -32,6 +33,7 @@ from tablesync.nearby import announced
 from tablesync.sockets import CLOSE_S, MOST_WAITING, OPEN_S, push
 from tablesync.store import Store
 from tablesync.sync.codec import MOST_BYTES, encode
+from tablesync.sync.courts.codec import is_watch
 from tablesync.sync.effects import Heard, Record, RecordSheet, Rejected
 from tablesync.sync.intake import Archive
 from tablesync.sync.messages import refusal_of
@@ -42,6 +44,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from tablesync.core.entries import Entry
+    from tablesync.sync.courts.gathering import Courts
     from tablesync.sync.messages import Presence
 
 __all__ = ["Relay", "RelayObserver", "run_relay", "serve"]
@@ -80,7 +83,8 @@ class Relay:
         self._loading: dict[bytes, asyncio.Task[None]] = {}
         self._greeting: dict[ServerConnection, int] = {}
         self._closing: set[asyncio.Task[None]] = set()
-        self._observers: list[RelayObserver] = []
+        self._feed = CourtFeed(clock)
+        self._observers: list[RelayObserver] = [self._feed]
         self._failure: asyncio.Future[None] = asyncio.get_running_loop().create_future()
         self._server: Server | None = None
         self._timekeeper = asyncio.create_task(self._keep_time())
@@ -94,6 +98,11 @@ class Relay:
     def observe(self, observer: RelayObserver) -> None:
         """Tells an observer of everything from now on."""
         self._observers.append(observer)
+
+    @property
+    def courts(self) -> Courts:
+        """The games as a director sees them."""
+        return self._feed.courts
 
     @property
     def games(self) -> int:
@@ -156,6 +165,7 @@ class Relay:
         await asyncio.gather(
             self._timekeeper, *self._closing, *loading, return_exceptions=True
         )
+        await self._feed.close()
         if not self._failure.done():
             self._failure.cancel()
 
@@ -163,7 +173,11 @@ class Relay:
         """One connection, from its first frame to its end."""
         self._greeting[socket] = self._clock.now_ms() + self._timing.hello_ms
         try:
-            live, side = await self._introduced(socket)
+            first = await self._first_frame(socket)
+            if is_watch(first):
+                await self._feed.serve(socket, first)
+                return
+            live, side = await self._introduced(socket, first)
         except (EntryError, ProtocolError, StorageError) as error:
             self._refuse(socket, error)
             return
@@ -183,10 +197,16 @@ class Relay:
             self._settle(live)
             self._let_go(live)
 
-    async def _introduced(self, socket: ServerConnection) -> tuple[LiveGame, RelaySide]:
-        hello = read_hello(await socket.recv())
+    async def _first_frame(self, socket: ServerConnection) -> bytes | str:
+        frame = await socket.recv()
         if self._greeting.pop(socket, None) is None:
             raise SilenceError("the hello has come too late")
+        return frame
+
+    async def _introduced(
+        self, socket: ServerConnection, first: bytes | str
+    ) -> tuple[LiveGame, RelaySide]:
+        hello = read_hello(first)
         live = await self._live(hello.game)
         try:
             side = live.game.admit(hello, self._clock.now_ms())
@@ -194,6 +214,7 @@ class Relay:
             self._let_go(live)
             raise
         live.sockets[side] = socket
+        self._feed.game_opened(live.game)
         self._settle(live)
         return live, side
 
@@ -228,6 +249,7 @@ class Relay:
                 case RecordSheet(sheet):
                     done = self._store.keep_sheet(live.game.id, sheet)
                     done.add_done_callback(self._is_written)
+                    self._feed.game_opened(live.game)
                 case Heard(presence):
                     for observer in self._observers:
                         observer.presence_changed(live.game.id, presence)

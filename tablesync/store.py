@@ -18,7 +18,7 @@ from tablesync.database import (
     create_file,
     translated,
 )
-from tablesync.record_blocks import Block
+from tablesync.record.blocks import Block
 from tablesync.schema import STORE
 from tablesync.stored_entries import entry_row, restore
 

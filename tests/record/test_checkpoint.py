@@ -1,0 +1,173 @@
+"""Checkpoints catch a relay that leaves an entry out or tells two histories."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from hashlib import sha256
+
+import msgpack
+import pytest
+
+from tablesync.core.merkle import MerkleTree
+from tablesync.errors import CheckpointError
+from tablesync.record.checkpoint import (
+    MOST_BYTES,
+    Checkpoint,
+    Countersignature,
+    Witness,
+    contradict,
+    countersign,
+    read_checkpoint,
+    sign_checkpoint,
+    verify_checkpoint,
+    verify_countersignature,
+)
+from tablesync.seal import DeviceKey
+
+RELAY = DeviceKey(b"r" * 32)
+SCORER = DeviceKey(b"b" * 32)
+GAME = sha256(b"a game").digest()
+OTHER_GAME = sha256(b"another game").digest()
+DIGESTS = [sha256(bytes([n])).digest() for n in range(9)]
+
+
+def signed(digests: list[bytes], game: bytes = GAME) -> Checkpoint:
+    return sign_checkpoint(RELAY, game, MerkleTree(digests).head(), 61_000)
+
+
+def witness() -> Witness:
+    return Witness(SCORER, GAME, RELAY.device)
+
+
+def refusal(seen: Witness, checkpoint: Checkpoint, added: list[bytes]) -> str:
+    before = seen.seen
+    with pytest.raises(CheckpointError) as caught:
+        seen.see(checkpoint, added, set(DIGESTS))
+    assert seen.seen == before
+    return str(caught.value)
+
+
+def test_a_checkpoint_says_what_was_signed_and_by_whom() -> None:
+    checkpoint = signed(DIGESTS)
+    verify_checkpoint(checkpoint)
+    assert checkpoint.game == GAME
+    assert checkpoint.head == MerkleTree(DIGESTS).head()
+    assert checkpoint.table_time_ms == 61_000
+    assert checkpoint.signer == RELAY.device
+    assert read_checkpoint(checkpoint.payload, checkpoint.signature) == checkpoint
+
+
+def test_every_changed_bit_of_a_checkpoint_is_refused() -> None:
+    checkpoint = signed(DIGESTS)
+    whole = checkpoint.payload + checkpoint.signature
+    split = len(checkpoint.payload)
+    for at in range(len(whole)):
+        for bit in range(8):
+            changed = bytearray(whole)
+            changed[at] ^= 1 << bit
+            with pytest.raises(CheckpointError):
+                verify_checkpoint(
+                    read_checkpoint(bytes(changed[:split]), bytes(changed[split:]))
+                )
+
+
+@pytest.mark.parametrize(
+    "fields",
+    [
+        "text",
+        [],
+        [2, GAME, 0, GAME, 0, GAME],
+        [True, GAME, 0, GAME, 0, GAME],
+        [1, GAME, -1, GAME, 0, GAME],
+        [1, GAME, 2**31 + 1, GAME, 0, GAME],
+        [1, GAME, False, GAME, 0, GAME],
+        [1, GAME, 0, GAME, 2**53 + 1, GAME],
+        [1, GAME, 0, GAME, 0.0, GAME],
+        [1, GAME[:31], 0, GAME, 0, GAME],
+        [1, GAME, 0, GAME + b"x", 0, GAME],
+        [1, GAME, 0, GAME, 0, b""],
+        [1, GAME, 0, GAME, 0, GAME, 0],
+        [1, GAME, 0, [GAME], 0, GAME],
+    ],
+)
+def test_bytes_that_are_no_checkpoint_are_refused(fields: object) -> None:
+    with pytest.raises(CheckpointError, match=r"^checkpoint \?: "):
+        read_checkpoint(msgpack.packb(fields), bytes(64))
+
+
+def test_a_checkpoint_of_a_wrong_length_is_refused() -> None:
+    checkpoint = signed(DIGESTS)
+    for payload, signature in (
+        (checkpoint.payload, checkpoint.signature[:63]),
+        (checkpoint.payload + b"\x00", checkpoint.signature),
+        (checkpoint.payload[:-1], checkpoint.signature),
+        (bytes(MOST_BYTES + 1), checkpoint.signature),
+    ):
+        with pytest.raises(CheckpointError):
+            read_checkpoint(payload, signature)
+
+
+def test_a_countersignature_holds_for_one_checkpoint_and_one_device() -> None:
+    checkpoint, shorter = signed(DIGESTS), signed(DIGESTS[:8])
+    counter = countersign(SCORER, checkpoint)
+    verify_countersignature(checkpoint, counter)
+    for wrong, other in (
+        (counter, shorter),
+        (Countersignature(RELAY.device, counter.signature), checkpoint),
+        (Countersignature(SCORER.device, bytes(64)), checkpoint),
+        (Countersignature(RELAY.device, checkpoint.signature), checkpoint),
+    ):
+        with pytest.raises(CheckpointError, match="is not valid"):
+            verify_countersignature(other, wrong)
+
+
+def test_a_signature_of_one_kind_does_not_pass_for_another() -> None:
+    checkpoint = signed(DIGESTS)
+    as_entry = replace(checkpoint, signature=RELAY.sign(checkpoint.payload))
+    with pytest.raises(CheckpointError, match="signature is not valid"):
+        verify_checkpoint(as_entry)
+
+
+def test_a_witness_countersigns_a_list_that_only_grows() -> None:
+    seen = witness()
+    for start, stop in ((0, 0), (0, 3), (3, 4), (4, 9), (9, 9)):
+        checkpoint = signed(DIGESTS[:stop])
+        counter = seen.see(checkpoint, DIGESTS[start:stop], set(DIGESTS))
+        verify_countersignature(checkpoint, counter)
+        assert seen.seen == stop
+
+
+def test_a_witness_does_not_sign_what_it_can_not_see() -> None:
+    seen = witness()
+    seen.see(signed(DIGESTS[:3]), DIGESTS[:3], set(DIGESTS))
+    unknown = sha256(b"unknown").digest()
+    swapped = [DIGESTS[1], DIGESTS[0], *DIGESTS[2:4]]
+    assert refusal(seen, signed([*DIGESTS[:3], unknown]), [unknown]) == (
+        "checkpoint over 4 entries: lists 1 entries that are not held here"
+    )
+    again = [*DIGESTS[:3], DIGESTS[0]]
+    assert "lists an entry twice" in refusal(seen, signed(again), again[3:])
+    for other in (swapped, DIGESTS[:2], [DIGESTS[0], *DIGESTS[2:5]], []):
+        assert "is not that of the entries listed" in refusal(
+            seen, signed(other), DIGESTS[3:4]
+        )
+    forged = replace(signed(DIGESTS[:4]), signature=bytes(64))
+    assert "its signature is not valid" in refusal(seen, forged, DIGESTS[3:4])
+    elsewhere = signed(DIGESTS[:4], OTHER_GAME)
+    assert "of another relay or game" in refusal(seen, elsewhere, DIGESTS[3:4])
+    head = MerkleTree(DIGESTS[:4]).head()
+    stranger = sign_checkpoint(SCORER, GAME, head, 0)
+    assert "of another relay or game" in refusal(seen, stranger, DIGESTS[3:4])
+    seen.see(signed(DIGESTS[:4]), DIGESTS[3:4], set(DIGESTS))
+
+
+def test_a_relay_that_tells_two_histories_contradicts_itself() -> None:
+    told_book, told_clock = signed(DIGESTS[:5]), signed([*DIGESTS[:4], DIGESTS[5]])
+    witness().see(told_book, DIGESTS[:5], set(DIGESTS))
+    witness().see(told_clock, [*DIGESTS[:4], DIGESTS[5]], set(DIGESTS))
+    assert contradict(told_book, told_clock)
+    later = sign_checkpoint(RELAY, GAME, told_book.head, 99_000)
+    assert not contradict(told_book, later)
+    assert not contradict(told_book, signed(DIGESTS[:6]))
+    assert not contradict(told_book, signed(DIGESTS[1:6], OTHER_GAME))
+    assert not contradict(told_book, sign_checkpoint(SCORER, GAME, told_clock.head, 0))
