@@ -259,6 +259,16 @@ class DirectorTexts:
     both_heard: str
     silent: Callable[[Seat, int], str]
     never_heard: Callable[[Seat], str]
+    claimed: Callable[[Seat, int], str]
+    """So many devices sit at a seat at once, which is a fault."""
+    period: Callable[[int, int], str]
+    """Of so many before any overtime, the one with that number."""
+    last: Callable[[Seat, str, int], str]
+    """What a seat entered last, so many seconds ago."""
+    stale: Callable[[int], str]
+    """The relay has said nothing for so many seconds."""
+    asking: Callable[[str], str]
+    """Nothing has come from the relay at that address yet."""
     back: str
 
 

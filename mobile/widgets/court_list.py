@@ -13,7 +13,6 @@ from mobile.presenters.intents import OpenCourt
 from mobile.presenters.strip import Agreement
 from mobile.widgets.drawn import Drawn
 from mobile.widgets.ink import Align, Box, fill, frame, hatch, write
-from mobile.widgets.swatch import draw_swatch
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -175,9 +174,8 @@ class CourtList(Drawn):
                 return look.page
 
     def _draw_team(self, team: CourtTeam, box: Box, pair: Pair) -> None:
-        draw_swatch(self.look, team.colour, Box(box.x, box.y + dp(5), dp(10), dp(18)))
         scores = Box(box.right - dp(110), box.y, dp(110), box.height)
-        name = Box(box.x + dp(18), box.y, scores.x - box.x - dp(18), box.height)
+        name = Box(box.x, box.y, scores.x - box.x, box.height)
         write(pair.ink, team.name, name, 15, align=Align.LEFT)
         sign = "=" if team.book == team.board else "≠"
         third = scores.width / 3

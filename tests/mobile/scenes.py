@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from mobile.presenters.courts import Court
 from tablesync.core.acts import (
@@ -28,12 +29,17 @@ from tablesync.core.acts import (
     TimeOutLength,
 )
 from tablesync.core.sheet import GameSheet, Official, Player, Team
+from tablesync.core.summary import PAIR, Linked, summary_of
 from tablesync.core.tally import PerSide
 from tests.mobile.table import FakeTable
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
 
 __all__ = [
     "SHEET",
     "agreed",
+    "court",
     "courts",
     "mismatch",
     "notice",
@@ -220,14 +226,26 @@ def courts(count: int) -> tuple[list[Court], int]:
         table = kinds[number % len(kinds)](court=str(number))
         found.append((number, table))
     now_ms = max(table.now_ms for _, table in found)
+    silent = {True: 9_000, False: 0}
     return [
-        Court(
-            str(number),
-            table.game,
-            {
-                Seat.BOOK: now_ms,
-                Seat.CLOCK: now_ms - (9_000 if number % 5 == 0 else 0),
-            },
-        )
+        court(table, now_ms, {Seat.CLOCK: silent[number % 5 == 0]})
         for number, table in found
     ], now_ms
+
+
+def court(table: FakeTable, now_ms: int, silent_ms: Mapping[Seat, int]) -> Court:
+    """A court as a relay tells of it.
+
+    Args:
+        table: the game.
+        now_ms: the table time.
+        silent_ms: for how long a seat has not been linked, if it has not.
+    """
+    links = {
+        seat: Linked(seat, 0, now_ms - silent_ms[seat])
+        if silent_ms.get(seat)
+        else Linked(seat, 1, 0)
+        for seat in PAIR
+    }
+    *_, last = [None, *table.game.history]
+    return Court(table.game.sheet.court, summary_of(table.game, links, last))
