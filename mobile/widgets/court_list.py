@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from kivy.graphics import PopMatrix, PushMatrix, Translate
 from kivy.graphics.scissor_instructions import ScissorPop, ScissorPush
 from kivy.metrics import dp
-from kivy.properties import NumericProperty
+from kivy.properties import BooleanProperty, NumericProperty
 
 from mobile.presenters.intents import OpenCourt
 from mobile.presenters.strip import Agreement
@@ -35,6 +35,8 @@ class CourtList(Drawn):
 
     scrolled = NumericProperty(0.0)
     """How far the list has been moved up, in pixels."""
+    held: bool = BooleanProperty(False)
+    """A finger is on the list, so no card should move away from under it."""
 
     def __init__(self, **kwargs: object) -> None:
         super().__init__(**kwargs)
@@ -89,6 +91,7 @@ class CourtList(Drawn):
             self._scroll_to(self.scrolled + step)
             return True
         touch.grab(self)
+        self.held = True
         touch.ud[self] = (touch.y, self.scrolled)
         return True
 
@@ -105,6 +108,7 @@ class CourtList(Drawn):
         if touch.grab_current is not self:
             return False
         touch.ungrab(self)
+        self.held = False
         if abs(touch.y - touch.ud[self][0]) <= dp(SLOP_DP):
             y = touch.y - self.scrolled
             for card, box in self._cards_in(self._rows_seen()):
