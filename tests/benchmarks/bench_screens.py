@@ -412,10 +412,8 @@ def measure_courts(count: int) -> None:
         window.frames(1)
         shown.append((time.perf_counter() - began_s) * 1000)
     frames_s: list[float] = []
-    news = (
-        court_cards(courts, now_ms + age_s * 1000, ENGLISH)
-        for age_s in itertools.count()
-    )
+    later_ms = itertools.count(now_ms, 250)
+    news = (court_cards(courts, at_ms, ENGLISH) for at_ms in later_ms)
     drag(window, screen, news, frames_s)
     head(f"milliseconds, {count} courts", "count")
     report("all cards made anew from what the relay told", made)

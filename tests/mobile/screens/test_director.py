@@ -66,6 +66,20 @@ def test_a_finger_moves_the_list_and_opens_nothing(window: TestWindow) -> None:
     assert opened == []
 
 
+def test_no_card_moves_away_from_under_a_finger(window: TestWindow) -> None:
+    screen = _screen(window, 7)
+    first = screen.courts.model[0]
+    finger = window.down((600, 500))
+    window.frames(1)
+    screen.model = screen.model[::-1]
+    window.frames(2)
+    assert screen.courts.model[0] == first
+    window.move(finger, (600, 600))
+    window.up(finger)
+    window.frames(2)
+    assert screen.courts.model[-1] == first
+
+
 def test_the_list_ends_with_its_last_court(window: TestWindow) -> None:
     screen = _screen(window, 200)
     screen.courts.scrolled = screen.courts.most_scrolled
