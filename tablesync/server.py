@@ -30,6 +30,7 @@ from tablesync.errors import (
     SilenceError,
     StorageError,
 )
+from tablesync.nearby import announced
 from tablesync.record.file import checkpoint_block
 from tablesync.record.record import Countersigned
 from tablesync.relay_key import relay_key_at
@@ -379,6 +380,7 @@ async def _run_relay(host: str, port: int, path: Path) -> None:
     async with (
         await Store.open(path) as store,
         await serve(store, MonotonicClock(), Timing(), host, port) as relay,
+        announced(relay.address),
     ):
         _say(f"The relay listens at {relay.address} and keeps its games in {path}.")
         _say("Ctrl-C ends it.")
