@@ -39,6 +39,7 @@ __all__ = [
     "DeviceKey",
     "Pen",
     "has_signed",
+    "is_sealed",
     "unseal",
     "verify",
 ]
@@ -136,13 +137,18 @@ def has_signed(device: DeviceId, domain: bytes, data: bytes, signature: bytes) -
     return True
 
 
+def is_sealed(entry: Entry) -> bool:
+    """Whether the entry's device has signed the entry's exact bytes."""
+    return has_signed(entry.id.device, _DOMAIN, entry.payload, entry.signature)
+
+
 def verify(entry: Entry) -> None:
     """Checks the signature of the entry's device over the entry's exact bytes.
 
     Raises:
         BadSignatureError: it is not that device's signature.
     """
-    if not has_signed(entry.id.device, _DOMAIN, entry.payload, entry.signature):
+    if not is_sealed(entry):
         raise BadSignatureError(str(entry.id), "its signature is not valid")
 
 

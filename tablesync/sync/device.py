@@ -25,7 +25,7 @@ from tablesync.errors import (
 )
 from tablesync.sheet_bytes import game_id
 from tablesync.sync.claim import Standing
-from tablesync.sync.codec import decode, encode, pages
+from tablesync.sync.codec import encode, pages
 from tablesync.sync.effects import (
     Acknowledged,
     DeviceEffect,
@@ -36,7 +36,7 @@ from tablesync.sync.effects import (
     Taken,
     Troubled,
 )
-from tablesync.sync.intake import take_in
+from tablesync.sync.intake import Batch, read_frames, take_in
 from tablesync.sync.messages import (
     PROTOCOL,
     Beat,
@@ -292,16 +292,21 @@ class DeviceSide:
         if self._stage not in (Stage.GREETING, Stage.OPEN):
             return
         self._heard_relay_ms = now_ms
+        arrivals = read_frames([frame], self._holder.history)
+        arrivals.vouch()
         try:
-            self._receive(decode(frame), now_ms)
+            for step in arrivals.steps:
+                self._receive(step, now_ms)
+            if arrivals.error is not None:
+                raise arrivals.error
         except (EntryError, ProtocolError) as error:
             self._send(refusal_of(error))
             self._give_up(error)
 
-    def _receive(self, message: Message, now_ms: int) -> None:
+    def _receive(self, message: Message | Batch, now_ms: int) -> None:
         match message:
-            case Entries(arrived):
-                self._take(arrived, now_ms)
+            case Batch():
+                self._take(message, now_ms)
             case BeatBack():
                 self._learn_time(message, now_ms)
             case Presence():
@@ -322,7 +327,7 @@ class DeviceSide:
                 self._give_up(RefusedError(code, sentence))
             case Bye():
                 self._part(Stage.CLOSING)
-            case Hello() | Beat():
+            case Hello() | Beat() | Entries():
                 kind = type(message).__name__
                 raise UnexpectedMessageError(f"a relay sends no {kind}")
 
@@ -346,10 +351,10 @@ class DeviceSide:
             raise UnknownGameError("neither the device nor the relay has the sheet")
         self._send(SheetFrame(self.claim.sheet))
 
-    def _take(self, arrived: Iterable[Sealed], now_ms: int) -> None:
+    def _take(self, batch: Batch, now_ms: int) -> None:
         taken: list[Entry] = []
         try:
-            for entry in take_in(self._holder, arrived):
+            for entry in take_in(self._holder, batch):
                 taken.append(entry)
                 self._note(entry)
         finally:

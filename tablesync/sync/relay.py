@@ -32,7 +32,7 @@ from tablesync.errors import (
 from tablesync.sheet_bytes import game_id, read_sheet
 from tablesync.sync.codec import decode, encode, pages
 from tablesync.sync.effects import Heard, Record, RecordSheet, Rejected, RelayEffect
-from tablesync.sync.intake import lacks, take_in
+from tablesync.sync.intake import Arrivals, Batch, lacks, read_frames, take_in
 from tablesync.sync.messages import (
     PROTOCOL,
     Beat,
@@ -159,7 +159,7 @@ class RelayGame:
         for side in self._sides:
             side.open(now_ms)
 
-    def take(self, arrived: Iterable[Sealed], source: RelaySide) -> None:
+    def take(self, batch: Batch, source: RelaySide) -> None:
         """Takes entries in and passes on what is new.
 
         Raises:
@@ -168,7 +168,7 @@ class RelayGame:
         taken: list[Entry] = []
         broken = len(self.holder.history.broken())
         try:
-            for entry in take_in(self.holder, arrived):
+            for entry in take_in(self.holder, batch):
                 taken.append(entry)
                 self.roll.note(entry)
         finally:
@@ -194,7 +194,7 @@ class RelayGame:
             self._durable[entry.id.device] = (*kept, tip)
         for side in self._sides:
             if side.device in devices:
-                side.send(Durable({side.device: self.durable(side.device)}))
+                side.acknowledge()
 
     def durable(self, device: DeviceId) -> tuple[Head, ...]:
         """The newest entries of a device that are on the disk."""
@@ -254,7 +254,14 @@ class Stage(Enum):
 class RelaySide:
     """The relay's end of one connection; made by `RelayGame.admit`."""
 
-    __slots__ = ("_frames", "_game", "_hello", "_stage", "deadline_ms")
+    __slots__ = (
+        "_frames",
+        "_game",
+        "_hello",
+        "_owes_acknowledgement",
+        "_stage",
+        "deadline_ms",
+    )
 
     def __init__(self, game: RelayGame, hello: Hello, now_ms: int) -> None:
         self.deadline_ms = now_ms + game.timing.hello_ms
@@ -263,6 +270,7 @@ class RelaySide:
         self._hello = hello
         self._stage = Stage.LACKING_SHEET
         self._frames: list[bytes] = []
+        self._owes_acknowledgement = False
 
     @property
     def device(self) -> DeviceId:
@@ -286,8 +294,15 @@ class RelaySide:
 
     def frames_to_send(self) -> list[bytes]:
         """The frames for the device since the last call."""
+        if self._owes_acknowledgement:
+            self._owes_acknowledgement = False
+            self.send(Durable({self.device: self._game.durable(self.device)}))
         frames, self._frames = self._frames, []
         return frames
+
+    def acknowledge(self) -> None:
+        """Says, with what is sent next, what of the device's entries is on the disk."""
+        self._owes_acknowledgement = True
 
     def send(self, message: Message) -> None:
         """Says something to the device."""
@@ -356,6 +371,19 @@ class RelaySide:
 
     def receive_frame(self, frame: bytes | str, now_ms: int) -> None:
         """Takes a frame of the device. A wrong one is refused, which ends the link."""
+        arrivals = self.read([frame])
+        arrivals.vouch()
+        self.receive(arrivals, now_ms)
+
+    def read(self, frames: Iterable[bytes | str]) -> Arrivals:
+        """Reads what the device has sent, for `receive`.
+
+        In between the shell may verify the newest entries of each batch.
+        """
+        return read_frames(frames, self._game.holder.history)
+
+    def receive(self, arrivals: Arrivals, now_ms: int) -> None:
+        """Takes what has been read. What is wrong is refused, which ends the link."""
         if self._stage is Stage.CLOSING:
             return
         if self._stage is Stage.SILENT:
@@ -364,27 +392,32 @@ class RelaySide:
         if self._stage is Stage.OPEN:
             self.deadline_ms = now_ms + self._game.timing.silence_ms
         try:
-            self._receive(decode(frame), now_ms)
+            for step in arrivals.steps:
+                self._receive(step, now_ms)
+            if arrivals.error is not None:
+                raise arrivals.error
         except (EntryError, ProtocolError) as error:
             self.refuse(error)
 
-    def _receive(self, message: Message, now_ms: int) -> None:
-        match message:
+    def _receive(self, step: Message | Batch, now_ms: int) -> None:
+        match step:
+            case _ if self._stage is Stage.CLOSING:
+                pass
             case SheetFrame(sheet):
                 self._game.take_sheet(sheet, now_ms)
             case Refusal() | Bye():
                 self.disconnected()
-            case Hello() if message.device == self.device:
+            case Hello() if step.device == self.device:
                 pass
-            case Hello() | Welcome() | BeatBack() | Presence() | Durable():
-                kind = type(message).__name__
+            case Hello() | Welcome() | BeatBack() | Presence() | Durable() | Entries():
+                kind = type(step).__name__
                 raise UnexpectedMessageError(f"a device in a game sends no {kind}")
             case _ if self._stage is Stage.LACKING_SHEET:
                 pass
-            case Entries(arrived):
-                self._game.take(arrived, self)
+            case Batch():
+                self._game.take(step, self)
             case Beat():
-                self._beat_back(message, now_ms)
+                self._beat_back(step, now_ms)
             case Have(heads):
                 self._catch_up(heads)
             case SheetRequest():
