@@ -28,6 +28,7 @@ from tablesync.errors import (
     SilenceError,
     StorageError,
 )
+from tablesync.rounds import Rounds
 from tablesync.sockets import CLOSE_S, MOST_WAITING, OPEN_S, push
 from tablesync.store import Store
 from tablesync.sync.codec import MOST_BYTES, encode
@@ -38,6 +39,7 @@ from tablesync.sync.relay import RelayGame, RelaySide, read_hello
 from tablesync.sync.timing import Timing
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
     from pathlib import Path
 
     from tablesync.core.entries import Entry
@@ -76,6 +78,9 @@ class Relay:
         self._clock = clock
         self._timing = timing
         self._games: dict[bytes, LiveGame] = {}
+        self._rounds = Rounds(clock, self._settle_all)
+        self._seated: dict[RelaySide, LiveGame] = {}
+        self._committed_to: set[LiveGame] = set()
         self._loading: dict[bytes, asyncio.Task[None]] = {}
         self._greeting: dict[ServerConnection, int] = {}
         self._closing: set[asyncio.Task[None]] = set()
@@ -155,6 +160,7 @@ class Relay:
         await asyncio.gather(
             self._timekeeper, *self._closing, *loading, return_exceptions=True
         )
+        self._rounds.close()
         if not self._failure.done():
             self._failure.cancel()
 
@@ -172,12 +178,13 @@ class Relay:
             self._greeting.pop(socket, None)
         try:
             async for frame in socket:
-                side.receive_frame(frame, self._clock.now_ms())
-                self._settle(live)
+                await self._rounds.put(side, frame)
         except ConnectionClosed as closed:
             log.info("%s: connection lost: %s", _name(side), closed)
         finally:
+            await self._rounds.taken(side)
             live.sockets.pop(side, None)
+            del self._seated[side]
             side.disconnected()
             self._settle(live)
             self._let_go(live)
@@ -193,6 +200,7 @@ class Relay:
             self._let_go(live)
             raise
         live.sockets[side] = socket
+        self._seated[side] = live
         self._settle(live)
         return live, side
 
@@ -217,6 +225,11 @@ class Relay:
         """Forgets a game that nobody is connected to and that is all on the disk."""
         if live.game.is_idle and self._games.get(live.game.id) is live:
             del self._games[live.game.id]
+
+    def _settle_all(self, sides: Iterable[RelaySide]) -> None:
+        """Settles each of the sides' games once."""
+        for live in dict.fromkeys(self._seated[side] for side in sides):
+            self._settle(live)
 
     def _settle(self, live: LiveGame) -> None:
         """Carries out what a game asks for, sends what it says, closes what it ends."""
@@ -250,6 +263,14 @@ class Relay:
     ) -> None:
         if self._is_written(done):
             live.game.committed(entries)
+            if not self._committed_to:
+                # What one commit has stored is acknowledged together.
+                asyncio.get_running_loop().call_soon(self._acknowledge)
+            self._committed_to.add(live)
+
+    def _acknowledge(self) -> None:
+        committed_to, self._committed_to = self._committed_to, set()
+        for live in committed_to:
             self._settle(live)
             self._let_go(live)
 
