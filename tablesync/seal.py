@@ -210,10 +210,10 @@ def _count(value: object, low: int, high: int, name: str) -> int:
 
 
 def _seat(value: object) -> Seat:
-    try:
-        return Seat(value)  # type: ignore[arg-type]
-    except ValueError as error:
-        raise FieldError("its seat is not known", ", ".join(Seat)) from error
+    # Only a text can name a seat, and only a text is sure to be comparable to one.
+    if not isinstance(value, str) or value not in _SEATS:
+        raise FieldError("its seat is not known", ", ".join(Seat))
+    return _SEATS[value]
 
 
 def _seen(value: object, device: DeviceId) -> VectorClock:
@@ -230,3 +230,6 @@ def _seen(value: object, device: DeviceId) -> VectorClock:
             "what it knew is not right", "other devices, each once, in order"
         )
     return VectorClock(counts)
+
+
+_SEATS = {str(seat): seat for seat in Seat}

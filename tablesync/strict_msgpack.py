@@ -41,12 +41,12 @@ def unpack(data: bytes, levels: int) -> object:
 def _is_plain(value: object, levels: int) -> bool:
     if type(value) is not list:
         return type(value) in SCALARS
-    # Of each kind of item once: most arrays hold many of few kinds.
+    # Each kind is looked at once: most arrays hold many items of few kinds.
     kinds = set(map(type, value))
-    if kinds <= SCALARS:
-        return levels > 0
-    return (
-        levels > 0
-        and kinds <= PLAIN
-        and all(_is_plain(item, levels - 1) for item in value if type(item) is list)
-    )
+    if levels < 1 or not kinds <= PLAIN:
+        return False
+    if list in kinds:
+        for item in value:
+            if type(item) is list and not _is_plain(item, levels - 1):
+                return False
+    return True

@@ -61,7 +61,7 @@ from tablesync.sync.roll import Roll
 from tablesync.sync.table_time import Sample, TableTime
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from tablesync.core.acts import Act
     from tablesync.core.entries import Entry
@@ -245,8 +245,7 @@ class DeviceSide:
         taken = [one for entry in fresh for one in self._holder.receive(entry)]
         # Others can have waited for these, where the device had forgotten something.
         freed = [entry for entry in taken if entry not in fresh]
-        for entry in taken:
-            self._note(entry)
+        self._note(taken)
         if fresh:
             self._effects.append(Taken(tuple(taken)))
             self._send_entries(fresh)
@@ -354,21 +353,21 @@ class DeviceSide:
     def _take(self, batch: Batch, now_ms: int) -> None:
         taken: list[Entry] = []
         try:
-            for entry in take_in(self._holder, batch):
-                taken.append(entry)
-                self._note(entry)
+            taken.extend(take_in(self._holder, batch))
         finally:
             if taken:
+                self._note(taken)
                 self._take_back(taken)
                 self._effects += [Taken(tuple(taken)), Record(tuple(taken))]
                 self._effects += map(Heard, self._roll.catch_up())
                 # At once, so that nobody's check waits a second for this device.
                 self._beat(now_ms)
 
-    def _note(self, entry: Entry) -> None:
-        place = self._holder.history.place(entry)
-        self._latest_ms = max(self._latest_ms, place.time_ms)
-        self._roll.note(entry)
+    def _note(self, taken: Sequence[Entry]) -> None:
+        history = self._holder.history
+        times_ms = [history.place(entry).time_ms for entry in taken]
+        self._latest_ms = max([self._latest_ms, *times_ms])
+        self._roll.note(taken)
 
     def _take_back(self, taken: Iterable[Entry]) -> None:
         for entry in taken:

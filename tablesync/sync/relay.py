@@ -168,16 +168,15 @@ class RelayGame:
         taken: list[Entry] = []
         broken = len(self.holder.history.broken())
         try:
-            for entry in take_in(self.holder, batch):
-                taken.append(entry)
-                self.roll.note(entry)
+            taken.extend(take_in(self.holder, batch))
         finally:
             for error in self.holder.history.broken()[broken:]:
                 self.reject(error)
             if taken:
+                self.roll.note(taken)
                 self._uncommitted += len(taken)
                 self._effects.append(Record(tuple(taken)))
-                for page in pages(Sealed(e.payload, e.signature) for e in taken):
+                for page in pages([Sealed(e.payload, e.signature) for e in taken]):
                     self._tell_others(page, source.device)
                 for presence in self.roll.catch_up():
                     self._announce(presence)
