@@ -14,6 +14,7 @@ import os
 import signal
 import sys
 from functools import partial
+from importlib.util import find_spec
 from typing import TYPE_CHECKING, Protocol, Self
 
 from websockets.asyncio.server import Server, ServerConnection
@@ -39,7 +40,7 @@ from tablesync.sync.relay import RelayGame, RelaySide, read_hello
 from tablesync.sync.timing import Timing
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Callable, Iterable
     from pathlib import Path
 
     from tablesync.core.entries import Entry
@@ -232,7 +233,15 @@ class Relay:
             self._settle(live)
 
     def _settle(self, live: LiveGame) -> None:
-        """Carries out what a game asks for, sends what it says, closes what it ends."""
+        """Sends what a game says, closes what it ends, carries out what it asks for.
+
+        Nothing that is sent waits for the disk, and a partner's screen waits for it.
+        """
+        for side, socket in list(live.sockets.items()):
+            push(socket, side.frames_to_send())
+            if side.is_closing:
+                del live.sockets[side]
+                self._close(socket)
         for effect in live.game.effects():
             match effect:
                 case Record(entries):
@@ -245,11 +254,6 @@ class Relay:
                         observer.presence_changed(live.game.id, presence)
                 case Rejected(error):
                     log.warning("game %s: refused: %s", live.game.id.hex()[:8], error)
-        for side, socket in list(live.sockets.items()):
-            push(socket, side.frames_to_send())
-            if side.is_closing:
-                del live.sockets[side]
-                self._close(socket)
 
     def _record(self, live: LiveGame, entries: tuple[Entry, ...]) -> None:
         done = self._store.append(live.game.id, entries)
@@ -355,7 +359,25 @@ def run_relay(host: str, port: int, path: Path) -> None:
         BadInputError: that host or port can't be had.
         StorageError: the store can't be opened, or no longer be written.
     """
-    asyncio.run(_run_relay(host, port, path))
+    sys.setswitchinterval(SWITCH_S)
+    with asyncio.Runner(loop_factory=_loop_factory()) as runner:
+        runner.run(_run_relay(host, port, path))
+
+
+def _loop_factory() -> Callable[[], asyncio.AbstractEventLoop] | None:
+    """The faster event loop of the extra `fast`, where it is installed."""
+    if find_spec("uvloop") is None:
+        return None
+    from uvloop import new_event_loop
+
+    return new_event_loop
+
+
+SWITCH_S = 0.0005
+"""How long the loop may keep the interpreter from the threads that verify and write.
+
+They let go of it for every signature and row, and each time wait to have it back.
+"""
 
 
 async def _run_relay(host: str, port: int, path: Path) -> None:
