@@ -24,7 +24,7 @@ from tablesync.sockets import CLOSE_S, MOST_WAITING, OPEN_S, push
 from tablesync.sync.claim import Standing
 from tablesync.sync.codec import MOST_BYTES
 from tablesync.sync.device import DeviceSide
-from tablesync.sync.effects import Heard, Record, SheetArrived, Taken, Troubled
+from tablesync.sync.effects import Doubted, Heard, Record, SheetArrived, Taken, Troubled
 from tablesync.sync.intake import Archive
 
 if TYPE_CHECKING:
@@ -269,6 +269,8 @@ class DeviceSession:
                 case Troubled(error):
                     self.trouble = error
                     log.warning("%s", error)
+                case Doubted(doubt):
+                    log.warning("not countersigned: %s", doubt)
                 case _:
                     pass
         if self._socket is not None:

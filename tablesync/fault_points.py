@@ -24,7 +24,8 @@ class FaultPoint(StrEnum):
     AFTER_COMMIT = "after a commit"
     """It is on the disk, and nobody has been told."""
     BEFORE_SENDING = "before frames go out"
-    AMID_SENDING = "after the first of several frames has gone out"
+    AMID_SENDING = "after frames have gone out to one end"
+    """What there is for the others has not."""
 
 
 _armed: list[Callable[[FaultPoint], None]] = []

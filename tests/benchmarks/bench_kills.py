@@ -60,10 +60,7 @@ class Loss:
 
 def draw(random: Random) -> tuple[FaultPoint, int]:
     """Where a process is to be killed, and at which time that it comes there."""
-    point = random.choice(list(FaultPoint))
-    # Several frames go out together seldom, after a welcome above all.
-    most = 1 if point is FaultPoint.AMID_SENDING else 60
-    return point, random.randint(1, most)
+    return random.choice(list(FaultPoint)), random.randint(1, 60)
 
 
 async def start(*arguments: str) -> asyncio.subprocess.Process:

@@ -18,7 +18,7 @@ from tablesync.core.rulesets import rule_set
 from tablesync.core.vector_clock import VectorClock
 from tablesync.errors import TableSyncError
 from tablesync.game_sheet_file import game_sheet_at
-from tablesync.record_file import read_record, write_record
+from tablesync.record.file import read_record, write_record
 from tablesync.roster_file import roster_at
 from tablesync.rule_file import read_rule_file
 from tablesync.scenario import read_scenario
