@@ -13,9 +13,12 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
+    from contextlib import AbstractContextManager
 
-__all__ = ["Running", "floor", "relay"]
+__all__ = ["ANCHORS", "Running", "anchor_floor", "floor", "relay"]
 
+ANCHORS = Path(__file__).parents[3] / "shared" / "anchors"
+"""Yardsticks that are no part of the project; they may be absent."""
 TICKS = os.sysconf("SC_CLK_TCK")
 
 
@@ -65,6 +68,20 @@ def floor(kind: str, *options: str) -> Iterator[Running]:
     with tempfile.TemporaryDirectory() as folder:
         command = [sys.executable, "-m", "tests.benchmarks.floors", kind, folder]
         with _saying_its_port([*command, *options]) as running:
+            yield running
+
+
+def anchor_floor() -> AbstractContextManager[Running] | None:
+    """The anchors' bare durable relay, where they are there; it speaks as ours does."""
+    return _anchor_floor() if ANCHORS.is_dir() else None
+
+
+@contextmanager
+def _anchor_floor() -> Iterator[Running]:
+    with tempfile.TemporaryDirectory() as folder:
+        program = str(ANCHORS / "relay_floor.py")
+        command = [sys.executable, program, "serve", "--loop", "uvloop"]
+        with _saying_its_port([*command, "--dir", folder]) as running:
             yield running
 
 
