@@ -25,7 +25,9 @@ BAD_INPUT = 2
 
 COMMANDS = {
     "box": "Print the box score of a game.",
+    "courts": "Watch all courts of a relay, worst first.",
     "demo": "Watch a slip being found and put right.",
+    "director": "Open the window with all courts of a relay.",
     "dispute": "Report the facts about a mismatch of a recorded game.",
     "export": "Write a stored game into a record file.",
     "games": "List, archive or delete the games of a store.",

@@ -15,6 +15,7 @@ import signal
 import sys
 from functools import partial
 from importlib.util import find_spec
+from pathlib import Path
 from typing import TYPE_CHECKING, Protocol, Self
 
 from websockets.asyncio.server import Server, ServerConnection
@@ -22,6 +23,7 @@ from websockets.asyncio.server import serve as listen
 from websockets.exceptions import ConnectionClosed
 
 from tablesync.clock import Clock, MonotonicClock
+from tablesync.court_feed import CourtFeed
 from tablesync.errors import (
     BadInputError,
     EntryError,
@@ -29,21 +31,27 @@ from tablesync.errors import (
     SilenceError,
     StorageError,
 )
+from tablesync.nearby import announced
+from tablesync.record.file import checkpoint_block
+from tablesync.record.record import Countersigned
+from tablesync.relay_key import relay_key_at
 from tablesync.rounds import Rounds
 from tablesync.sockets import CLOSE_S, MOST_WAITING, OPEN_S, push
 from tablesync.store import Store
 from tablesync.sync.codec import MOST_BYTES, encode
-from tablesync.sync.effects import Heard, Record, RecordSheet, Rejected
+from tablesync.sync.courts.codec import is_watch
+from tablesync.sync.effects import Heard, Record, RecordSheet, Rejected, Vouched
 from tablesync.sync.intake import Archive
 from tablesync.sync.messages import refusal_of
+from tablesync.sync.notary import Notary
 from tablesync.sync.relay import RelayGame, RelaySide, read_hello
 from tablesync.sync.timing import Timing
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
-    from pathlib import Path
 
     from tablesync.core.entries import Entry
+    from tablesync.sync.courts.gathering import Courts
     from tablesync.sync.messages import Presence
 
 __all__ = ["Relay", "RelayObserver", "run_relay", "serve"]
@@ -85,7 +93,8 @@ class Relay:
         self._loading: dict[bytes, asyncio.Task[None]] = {}
         self._greeting: dict[ServerConnection, int] = {}
         self._closing: set[asyncio.Task[None]] = set()
-        self._observers: list[RelayObserver] = []
+        self._feed = CourtFeed(clock)
+        self._observers: list[RelayObserver] = [self._feed]
         self._failure: asyncio.Future[None] = asyncio.get_running_loop().create_future()
         self._server: Server | None = None
         self._timekeeper = asyncio.create_task(self._keep_time())
@@ -99,6 +108,11 @@ class Relay:
     def observe(self, observer: RelayObserver) -> None:
         """Tells an observer of everything from now on."""
         self._observers.append(observer)
+
+    @property
+    def courts(self) -> Courts:
+        """The games as a director sees them."""
+        return self._feed.courts
 
     @property
     def games(self) -> int:
@@ -161,6 +175,7 @@ class Relay:
         await asyncio.gather(
             self._timekeeper, *self._closing, *loading, return_exceptions=True
         )
+        await self._feed.close()
         self._rounds.close()
         if not self._failure.done():
             self._failure.cancel()
@@ -169,7 +184,11 @@ class Relay:
         """One connection, from its first frame to its end."""
         self._greeting[socket] = self._clock.now_ms() + self._timing.hello_ms
         try:
-            live, side = await self._introduced(socket)
+            first = await self._first_frame(socket)
+            if is_watch(first):
+                await self._feed.serve(socket, first)
+                return
+            live, side = await self._introduced(socket, first)
         except (EntryError, ProtocolError, StorageError) as error:
             self._refuse(socket, error)
             return
@@ -190,10 +209,16 @@ class Relay:
             self._settle(live)
             self._let_go(live)
 
-    async def _introduced(self, socket: ServerConnection) -> tuple[LiveGame, RelaySide]:
-        hello = read_hello(await socket.recv())
+    async def _first_frame(self, socket: ServerConnection) -> bytes | str:
+        frame = await socket.recv()
         if self._greeting.pop(socket, None) is None:
             raise SilenceError("the hello has come too late")
+        return frame
+
+    async def _introduced(
+        self, socket: ServerConnection, first: bytes | str
+    ) -> tuple[LiveGame, RelaySide]:
+        hello = read_hello(first)
         live = await self._live(hello.game)
         try:
             side = live.game.admit(hello, self._clock.now_ms())
@@ -201,6 +226,7 @@ class Relay:
             self._let_go(live)
             raise
         live.sockets[side] = socket
+        self._feed.game_opened(live.game)
         self._seated[side] = live
         self._settle(live)
         return live, side
@@ -218,9 +244,16 @@ class Relay:
             holder = Archive(game)
             await self._store.read_into(game, holder)
             sheet = await self._store.sheet(game)
-            self._games[game] = LiveGame(RelayGame(holder, sheet, self._timing))
+            live = LiveGame(RelayGame(holder, sheet, self._timing))
+            live.game.notary = await self._notary(game)
+            self._games[game] = live
         finally:
             del self._loading[game]
+
+    async def _notary(self, game: bytes) -> Notary:
+        key = await asyncio.to_thread(relay_key_at, Path(self._store.where))
+        stored = await self._store.digests(game)
+        return Notary(key, game, stored, self._clock.now_ms())
 
     def _let_go(self, live: LiveGame) -> None:
         """Forgets a game that nobody is connected to and that is all on the disk."""
@@ -249,9 +282,14 @@ class Relay:
                 case RecordSheet(sheet):
                     done = self._store.keep_sheet(live.game.id, sheet)
                     done.add_done_callback(self._is_written)
+                    self._feed.game_opened(live.game)
                 case Heard(presence):
                     for observer in self._observers:
                         observer.presence_changed(live.game.id, presence)
+                case Vouched(checkpoint, by):
+                    block = checkpoint_block(Countersigned(checkpoint, by))
+                    done = self._store.keep_evidence(live.game.id, [block])
+                    done.add_done_callback(self._is_written)
                 case Rejected(error):
                     log.warning("game %s: refused: %s", live.game.id.hex()[:8], error)
 
@@ -275,6 +313,7 @@ class Relay:
     def _acknowledge(self) -> None:
         committed_to, self._committed_to = self._committed_to, set()
         for live in committed_to:
+            live.game.tick(self._clock.now_ms())
             self._settle(live)
             self._let_go(live)
 
@@ -385,6 +424,7 @@ async def _run_relay(host: str, port: int, path: Path) -> None:
     async with (
         await Store.open(path) as store,
         await serve(store, MonotonicClock(), Timing(), host, port) as relay,
+        announced(relay.address),
     ):
         _say(f"The relay listens at {relay.address} and keeps its games in {path}.")
         _say("Ctrl-C ends it.")

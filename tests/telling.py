@@ -8,7 +8,7 @@ from tablesync.core.game import Game
 from tablesync.core.history import History
 from tablesync.core.rulesets import rule_set
 from tablesync.core.vector_clock import VectorClock
-from tablesync.replay import Replay
+from tablesync.replay.replay import Replay
 from tablesync.rule_file import rules_of
 from tablesync.seal import Pen
 from tablesync.sheet_bytes import game_id, write_sheet

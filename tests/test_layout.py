@@ -55,6 +55,7 @@ CORE_MAY_NEED = ("tablesync.core", "tablesync.errors")
 SYNC_MAY_NEED = (
     *CORE_MAY_NEED,
     "tablesync.sync",
+    "tablesync.checkpoint",
     "tablesync.seal",
     "tablesync.sheet_bytes",
     "tablesync.strict_msgpack",

@@ -43,7 +43,7 @@ def command(game: Path, *, pdf: Path, paper: str, marks: str) -> None:
     """
     from tablesync.commands.paper_extra import require_paper
     from tablesync.game_file import game_at
-    from tablesync.record_path import write_new
+    from tablesync.record.path import write_new
 
     require_paper()
     from tablesync.paper.score_sheet import Paper

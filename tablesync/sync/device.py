@@ -14,7 +14,9 @@ from __future__ import annotations
 from enum import Enum, auto
 from typing import TYPE_CHECKING
 
+from tablesync.checkpoint import Witness, read_checkpoint
 from tablesync.errors import (
+    CheckpointError,
     EntryError,
     MalformedFrameError,
     ProtocolError,
@@ -29,6 +31,7 @@ from tablesync.sync.codec import encode, pages
 from tablesync.sync.effects import (
     Acknowledged,
     DeviceEffect,
+    Doubted,
     Heard,
     LinkChanged,
     Record,
@@ -42,6 +45,7 @@ from tablesync.sync.messages import (
     Beat,
     BeatBack,
     Bye,
+    Countersign,
     Durable,
     Entries,
     Have,
@@ -53,6 +57,7 @@ from tablesync.sync.messages import (
     Sealed,
     SheetFrame,
     SheetRequest,
+    Signed,
     Welcome,
     refusal_of,
 )
@@ -110,6 +115,7 @@ class DeviceSide:
         """When a beat went out, to how many entries the device then held."""
         self._is_lacking = False
         self._oldest: bytes | None = None
+        self._witness: Witness | None = None
         self._frames: list[bytes] = []
         self._effects: list[DeviceEffect] = []
 
@@ -316,6 +322,8 @@ class DeviceSide:
                 self._open(message, now_ms)
             case Have(heads):
                 self._send_missing(heads)
+            case Signed():
+                self._witness_to(message)
             case SheetRequest():
                 self._send_sheet()
             case SheetFrame(sheet):
@@ -326,7 +334,7 @@ class DeviceSide:
                 self._give_up(RefusedError(code, sentence))
             case Bye():
                 self._part(Stage.CLOSING)
-            case Hello() | Beat() | Entries():
+            case Hello() | Beat() | Entries() | Countersign():
                 kind = type(message).__name__
                 raise UnexpectedMessageError(f"a relay sends no {kind}")
 
@@ -393,6 +401,21 @@ class DeviceSide:
             # What was said before a beat has arrived before it, or never will.
             self._is_lacking |= back.held < held_then
         self._is_lacking |= back.held > len(self._holder.history)
+
+    def _witness_to(self, signed: Signed) -> None:
+        """Countersigns what the relay says that it holds, if it is held here too."""
+        claim = self.claim
+        try:
+            checkpoint = read_checkpoint(signed.payload, signed.signature)
+            if self._witness is None or self._witness.relay != checkpoint.signer:
+                self._witness = Witness(claim.key, claim.game, checkpoint.signer)
+            counter = self._witness.see(
+                checkpoint, signed.since, signed.digests, self._holder.history
+            )
+        except CheckpointError as error:
+            self._effects.append(Doubted(error))
+        else:
+            self._send(Countersign(checkpoint.head.size, counter.signature))
 
     def _mark_durable(self, heads: Heads) -> None:
         before = self._outbox.unacknowledged

@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING
 from tablesync.core.acts import EntryId
 from tablesync.core.history import Head
 from tablesync.errors import (
+    CheckpointError,
     EntryError,
     MalformedFrameError,
     ProtocolError,
@@ -31,13 +32,21 @@ from tablesync.errors import (
 )
 from tablesync.sheet_bytes import game_id, read_sheet
 from tablesync.sync.codec import decode, encode, pages
-from tablesync.sync.effects import Heard, Record, RecordSheet, Rejected, RelayEffect
+from tablesync.sync.effects import (
+    Heard,
+    Record,
+    RecordSheet,
+    Rejected,
+    RelayEffect,
+    Vouched,
+)
 from tablesync.sync.intake import Arrivals, Batch, lacks, read_frames, take_in
 from tablesync.sync.messages import (
     PROTOCOL,
     Beat,
     BeatBack,
     Bye,
+    Countersign,
     Durable,
     Entries,
     Have,
@@ -49,6 +58,7 @@ from tablesync.sync.messages import (
     Sealed,
     SheetFrame,
     SheetRequest,
+    Signed,
     Welcome,
     refusal_of,
 )
@@ -61,6 +71,7 @@ if TYPE_CHECKING:
     from tablesync.core.entries import Entry
     from tablesync.core.vector_clock import DeviceId
     from tablesync.sync.intake import Holder
+    from tablesync.sync.notary import Notary
     from tablesync.sync.timing import Timing
 
 __all__ = ["RelayGame", "RelaySide", "read_hello"]
@@ -93,6 +104,8 @@ class RelayGame:
         self._durable = dict(holder.history.heads())
         self._uncommitted = 0
         self._effects: list[RelayEffect] = []
+        self.notary: Notary | None = None
+        """Who signs what the relay holds; None where nobody does."""
 
     @property
     def id(self) -> bytes:
@@ -111,10 +124,17 @@ class RelayGame:
 
     def next_deadline_ms(self) -> int | None:
         """When `tick` has something to do, at the latest; None where never."""
-        return min((side.deadline_ms for side in self._sides), default=None)
+        deadlines_ms = [side.deadline_ms for side in self._sides]
+        if self.notary is not None and self._sides:
+            deadlines_ms.append(self.notary.due_ms)
+        return min(deadlines_ms, default=None)
 
     def tick(self, now_ms: int) -> None:
-        """Notices who has been silent for too long."""
+        """Notices who has been silent for too long, and signs what is held."""
+        if self.notary is not None and now_ms >= self.notary.due_ms:
+            self._effects.append(Vouched(self.notary.sign(now_ms), ()))
+            for side in self._sides:
+                side.tell_checkpoint(now_ms)
         for side in list(self._sides):
             if now_ms >= side.deadline_ms:
                 side.miss(now_ms)
@@ -184,6 +204,9 @@ class RelayGame:
     def committed(self, entries: Iterable[Entry]) -> None:
         """These are on the disk, and whoever wrote them is told so."""
         devices: set[DeviceId] = set()
+        entries = tuple(entries)
+        if self.notary is not None:
+            self.notary.stored(entries)
         for entry in entries:
             self._uncommitted -= 1
             devices.add(entry.id.device)
@@ -194,6 +217,20 @@ class RelayGame:
         for side in self._sides:
             if side.device in devices:
                 side.acknowledge()
+
+    def vouch(self, device: DeviceId, said: Countersign) -> None:
+        """A device holds the entries of a checkpoint too.
+
+        Raises:
+            UnexpectedMessageError: of one that was not signed here, or it is no
+                signature of it.
+        """
+        # Who has entered nothing is no party to the record.
+        if self.notary is not None and self.holder.history.holds(EntryId(device, 1)):
+            try:
+                self._effects.append(Vouched(*self.notary.countersigned(device, said)))
+            except CheckpointError as error:
+                raise UnexpectedMessageError(str(error)) from error
 
     def durable(self, device: DeviceId) -> tuple[Head, ...]:
         """The newest entries of a device that are on the disk."""
@@ -259,6 +296,7 @@ class RelaySide:
         "_hello",
         "_owes_acknowledgement",
         "_stage",
+        "_vouched",
         "deadline_ms",
     )
 
@@ -269,6 +307,7 @@ class RelaySide:
         self._hello = hello
         self._stage = Stage.LACKING_SHEET
         self._frames: list[bytes] = []
+        self._vouched = 0
         self._owes_acknowledgement = False
 
     @property
@@ -340,7 +379,17 @@ class RelaySide:
         self._send_missing(self._hello.heads)
         for presence in game.roll:
             self.send(presence)
+        self.tell_checkpoint(now_ms)
         self._hear(0, 0)
+
+    def tell_checkpoint(self, now_ms: int) -> None:
+        """Has a device at a seat countersign what it has not countersigned yet."""
+        notary = self._game.notary
+        can_read = self._hello.version.minor >= 1
+        if notary and can_read and self.seat is not None and self.is_linked:
+            signed = notary.newest_for(self._vouched, now_ms)
+            if signed is not None:
+                self.send(signed)
 
     def _hear(self, number: int, heard_ms: int) -> None:
         if self.seat is not None:
@@ -408,7 +457,15 @@ class RelaySide:
                 self.disconnected()
             case Hello() if step.device == self.device:
                 pass
-            case Hello() | Welcome() | BeatBack() | Presence() | Durable() | Entries():
+            case (
+                Hello()
+                | Welcome()
+                | BeatBack()
+                | Presence()
+                | Durable()
+                | Signed()
+                | Entries()
+            ):
                 kind = type(step).__name__
                 raise UnexpectedMessageError(f"a device in a game sends no {kind}")
             case _ if self._stage is Stage.LACKING_SHEET:
@@ -419,6 +476,10 @@ class RelaySide:
                 self._beat_back(step, now_ms)
             case Have(heads):
                 self._catch_up(heads)
+            case Countersign(size):
+                self._game.vouch(self.device, step)
+                self._vouched = max(self._vouched, size)
+                self.tell_checkpoint(now_ms)
             case SheetRequest():
                 assert self._game.sheet is not None
                 self.send(SheetFrame(self._game.sheet))

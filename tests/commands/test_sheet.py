@@ -7,7 +7,7 @@ from tablesync.core.quarter_marks import MarkStyle
 from tablesync.game_file import game_at
 from tablesync.paper.score_sheet import Paper
 from tablesync.paper.score_sheet_pdf import score_sheet_pdf
-from tablesync.record_file import write_record
+from tablesync.record.file import write_record
 from tablesync.scenario import read_scenario
 from tests.commands.running import run
 from tests.paper.printed import printed_text
