@@ -88,7 +88,11 @@ def _anchor_floor() -> Iterator[Running]:
 @contextmanager
 def _saying_its_port(command: Sequence[str]) -> Iterator[Running]:
     process = subprocess.Popen(
-        command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+        command,
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        text=True,
     )
     try:
         assert process.stdout is not None
