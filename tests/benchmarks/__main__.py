@@ -15,16 +15,16 @@ import json
 import sys
 from typing import TYPE_CHECKING
 
-from tests.benchmarks.figures import Figure, table
+from tests.benchmarks.figures import Figure, line, table
 from tests.benchmarks.holder_figures import catch_up, flatness, memory
 from tests.benchmarks.link_figures import courts, latency, throughput
 from tests.benchmarks.servers import ANCHORS
 from tests.benchmarks.start_figures import starts
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterable
 
-SUITES: dict[str, Callable[[int], list[Figure]]] = {
+SUITES: dict[str, Callable[[int], Iterable[Figure]]] = {
     "throughput": throughput,
     "latency": latency,
     "courts": courts,
@@ -46,7 +46,9 @@ def main() -> None:
     figures = []
     for name in asked.only.split(","):
         print(f"{name} …", file=sys.stderr, flush=True)
-        figures += SUITES[name](asked.rounds)
+        for figure in SUITES[name](asked.rounds):
+            figures.append(figure)
+            print(line(figure), file=sys.stderr, flush=True)
     if asked.json:
         print(json.dumps([figure.as_json() for figure in figures], indent=1))
     else:

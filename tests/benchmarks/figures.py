@@ -6,7 +6,7 @@ import statistics
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-__all__ = ["Figure", "Goal", "percentile", "table"]
+__all__ = ["Figure", "Goal", "line", "percentile", "table"]
 
 
 class Goal(StrEnum):
@@ -77,17 +77,20 @@ def _spread(values: list[float]) -> str:
     return f"{median:,.4g} ({low:,.4g} to {high:,.4g})"
 
 
+def line(one: Figure) -> str:
+    """One row of the table."""
+    ratio = _spread(one.judged) if one.limits else "-"
+    verdict = "met" if one.is_met else "missed"
+    return (
+        f"| {one.what} | {one.unit} | {_spread(one.ours)} | {_spread(one.limits)} "
+        f"| {one.limit_is} | {ratio} | {one.goal} {one.target:g} | {verdict} |"
+    )
+
+
 def table(figures: list[Figure]) -> str:
     """The figures as a table in Markdown: medians, with the least and the greatest."""
-    lines = [
+    head = [
         "| what | unit | ours | limit | limit is | ratio | target | |",
         "| --- | --- | ---: | ---: | --- | ---: | ---: | --- |",
     ]
-    for one in figures:
-        ratio = _spread(one.judged) if one.limits else "-"
-        verdict = "met" if one.is_met else "missed"
-        lines.append(
-            f"| {one.what} | {one.unit} | {_spread(one.ours)} | {_spread(one.limits)} "
-            f"| {one.limit_is} | {ratio} | {one.goal} {one.target:g} | {verdict} |"
-        )
-    return "\n".join(lines)
+    return "\n".join([*head, *map(line, figures)])

@@ -17,7 +17,7 @@ from tests.benchmarks.pairs import bare_pairs, hang_up, pace, relay_pairs, satur
 from tests.benchmarks.servers import anchor_floor, floor, relay
 
 if TYPE_CHECKING:
-    from collections.abc import Awaitable, Callable
+    from collections.abc import Awaitable, Callable, Iterator
     from contextlib import AbstractContextManager
 
     from tests.benchmarks.pairs import Latencies, Writer
@@ -51,11 +51,10 @@ def _full(
         return asyncio.run(run(running.port))
 
 
-def throughput(rounds: int) -> list[Figure]:
+def throughput(rounds: int) -> Iterator[Figure]:
     """Entries a second, as many under way as devices in a hurry have, and one each."""
     loads = [(pairs, each, most) for pairs, (each, most) in LOADS.items()]
     loads += [(pairs, each, 1) for pairs, each in ALONE.items()]
-    figures = []
     for pairs, each, most in loads:
         under_way = f"{pairs} pairs, {most} under way each"
         target = 0.3 if most == 1 else 0.5
@@ -79,10 +78,9 @@ def throughput(rounds: int) -> list[Figure]:
             figure.note(ours, limit)
             if (anchor := anchor_floor()) is not None:
                 outside.note(ours, _full(anchor, bare_pairs, pairs, each, most))
-        figures.append(figure)
+        yield figure
         if outside.ours:
-            figures.append(outside)
-    return figures
+            yield outside
 
 
 def _low(
@@ -122,9 +120,8 @@ def _verification_s() -> float:
     return (time.perf_counter() - began) / 200
 
 
-def latency(rounds: int) -> list[Figure]:
+def latency(rounds: int) -> Iterator[Figure]:
     """From sending to the other end and to the acknowledgement, at a table's pace."""
-    figures = []
     for pairs, rate in ((1, 100), (50, 200)):
         raw = f"raw forwarding, {pairs} pairs at {rate}/s"
         median = Figure("to the partner, median", "µs", raw, Goal.AT_MOST, 1.5)
@@ -150,8 +147,7 @@ def latency(rounds: int) -> list[Figure]:
             durable.note(
                 percentile(ours.acked_s, 99) * 1e6, (limit_s + _verification_s()) * 1e6
             )
-        figures += [median, late, durable]
-    return figures
+        yield from (median, late, durable)
 
 
 def courts(rounds: int) -> list[Figure]:
