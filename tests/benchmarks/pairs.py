@@ -13,11 +13,12 @@ import struct
 import time
 from collections import deque
 from dataclasses import dataclass
+from itertools import count
 from typing import TYPE_CHECKING
 
 import msgpack
 
-from tablesync.core.acts import Basket, Note, Seat, Side
+from tablesync.core.acts import Note, Seat
 from tablesync.core.vector_clock import VectorClock
 from tablesync.seal import DeviceKey, Pen
 from tablesync.sheet_bytes import game_id, write_sheet
@@ -90,13 +91,13 @@ class Writer:
 
     def _refill(self) -> None:
         under_way = max(len(self._unseen), len(self._unacked))
-        count = min(self._last - self._sent, self.window - under_way)
-        if count > 0:
+        n = min(self._last - self._sent, self.window - under_way)
+        if n > 0:
             now = time.perf_counter()
-            self._line.send(self._frames[self._sent : self._sent + count])
-            self._sent += count
-            self._unseen.extend([now] * count)
-            self._unacked.extend([now] * count)
+            self._line.send(self._frames[self._sent : self._sent + n])
+            self._sent += n
+            self._unseen.extend([now] * n)
+            self._unacked.extend([now] * n)
 
     def seen(self, entries: int) -> None:
         """The other end has that many more."""
@@ -196,12 +197,9 @@ def claim_of(pair: int, seat: Seat) -> Claim:
     return Claim(DeviceKey(number.to_bytes(32, "big")), game_id(sheet), seat, sheet)
 
 
-def _acts() -> Iterator[Basket | Note]:
-    while True:
-        for number in ("4", "5", "6", "7"):
-            yield Basket(Side.HOME, number, 2)
-            yield Basket(Side.AWAY, "12", 3)
-        yield Note("a word for the record")
+def _acts() -> Iterator[Note]:
+    """Acts for which no partner is awaited: the check of a game is no part of this."""
+    return (Note(f"a word for the record, number {n}") for n in count())
 
 
 def _written(claim: Claim, seen: VectorClock, each: int) -> list[bytes]:
