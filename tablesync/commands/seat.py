@@ -12,7 +12,7 @@ __all__ = ["command"]
 
 
 @click.command("seat")
-@click.argument("seat", type=click.Choice([Seat.BOOK, Seat.CLOCK]))
+@click.argument("seat", type=click.Choice([Seat.BOOK.value, Seat.CLOCK.value]))
 @click.option("--relay", default="", help="The relay's address, ws://HOST:PORT.")
 @click.option(
     "--game",
@@ -30,6 +30,6 @@ def command(seat: str, relay: str, game: Path | None) -> None:
 
     sheet = None if game is None else sheet_at(game)
     require_screens()
-    from mobile.main import open_seat
+    from mobile.main import Opening, open_seat
 
-    open_seat(Seat(seat), relay, sheet)
+    open_seat(Opening(Seat(seat), relay, sheet))

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
     from tablesync.core.summary import Summary, Tallied
 
-__all__ = ["CourtState", "ranked", "state_of"]
+__all__ = ["CourtState", "ranked", "state_of", "urgency"]
 
 
 class CourtState(Enum):
@@ -49,10 +49,11 @@ _RANK = {state: rank for rank, state in enumerate(CourtState)}
 
 def ranked(summaries: Iterable[Summary]) -> list[Summary]:
     """The courts, the one that needs help most first; equals by the court's name."""
-    return sorted(summaries, key=_urgency)
+    return sorted(summaries, key=urgency)
 
 
-def _urgency(summary: Summary) -> tuple[int, int, int, str, str]:
+def urgency(summary: Summary) -> tuple[int, int, int, str, str]:
+    """Sorts courts: the less, the more help one needs."""
     oldest_ms = min((one.raised_at_ms for one in summary.findings.oldest), default=0)
     name = summary.named.court
     # Court 9 stands before court 10.

@@ -40,7 +40,7 @@ from tablesync.sync.effects import (
     RelayEffect,
     Vouched,
 )
-from tablesync.sync.intake import lacks, take_in
+from tablesync.sync.intake import Arrivals, Batch, lacks, read_frames, take_in
 from tablesync.sync.messages import (
     PROTOCOL,
     Beat,
@@ -179,7 +179,7 @@ class RelayGame:
         for side in self._sides:
             side.open(now_ms)
 
-    def take(self, arrived: Iterable[Sealed], source: RelaySide) -> None:
+    def take(self, batch: Batch, source: RelaySide) -> None:
         """Takes entries in and passes on what is new.
 
         Raises:
@@ -188,16 +188,15 @@ class RelayGame:
         taken: list[Entry] = []
         broken = len(self.holder.history.broken())
         try:
-            for entry in take_in(self.holder, arrived):
-                taken.append(entry)
-                self.roll.note(entry)
+            taken.extend(take_in(self.holder, batch))
         finally:
             for error in self.holder.history.broken()[broken:]:
                 self.reject(error)
             if taken:
+                self.roll.note(taken)
                 self._uncommitted += len(taken)
                 self._effects.append(Record(tuple(taken)))
-                for page in pages(Sealed(e.payload, e.signature) for e in taken):
+                for page in pages([Sealed(e.payload, e.signature) for e in taken]):
                     self._tell_others(page, source.device)
                 for presence in self.roll.catch_up():
                     self._announce(presence)
@@ -217,7 +216,7 @@ class RelayGame:
             self._durable[entry.id.device] = (*kept, tip)
         for side in self._sides:
             if side.device in devices:
-                side.send(Durable({side.device: self.durable(side.device)}))
+                side.acknowledge()
 
     def vouch(self, device: DeviceId, said: Countersign) -> None:
         """A device holds the entries of a checkpoint too.
@@ -291,7 +290,15 @@ class Stage(Enum):
 class RelaySide:
     """The relay's end of one connection; made by `RelayGame.admit`."""
 
-    __slots__ = ("_frames", "_game", "_hello", "_stage", "_vouched", "deadline_ms")
+    __slots__ = (
+        "_frames",
+        "_game",
+        "_hello",
+        "_owes_acknowledgement",
+        "_stage",
+        "_vouched",
+        "deadline_ms",
+    )
 
     def __init__(self, game: RelayGame, hello: Hello, now_ms: int) -> None:
         self.deadline_ms = now_ms + game.timing.hello_ms
@@ -301,6 +308,7 @@ class RelaySide:
         self._stage = Stage.LACKING_SHEET
         self._frames: list[bytes] = []
         self._vouched = 0
+        self._owes_acknowledgement = False
 
     @property
     def device(self) -> DeviceId:
@@ -324,8 +332,15 @@ class RelaySide:
 
     def frames_to_send(self) -> list[bytes]:
         """The frames for the device since the last call."""
+        if self._owes_acknowledgement:
+            self._owes_acknowledgement = False
+            self.send(Durable({self.device: self._game.durable(self.device)}))
         frames, self._frames = self._frames, []
         return frames
+
+    def acknowledge(self) -> None:
+        """Says, with what is sent next, what of the device's entries is on the disk."""
+        self._owes_acknowledgement = True
 
     def send(self, message: Message) -> None:
         """Says something to the device."""
@@ -404,6 +419,19 @@ class RelaySide:
 
     def receive_frame(self, frame: bytes | str, now_ms: int) -> None:
         """Takes a frame of the device. A wrong one is refused, which ends the link."""
+        arrivals = self.read([frame])
+        arrivals.vouch()
+        self.receive(arrivals, now_ms)
+
+    def read(self, frames: Iterable[bytes | str]) -> Arrivals:
+        """Reads what the device has sent, for `receive`.
+
+        In between the shell may verify the newest entries of each batch.
+        """
+        return read_frames(frames, self._game.holder.history)
+
+    def receive(self, arrivals: Arrivals, now_ms: int) -> None:
+        """Takes what has been read. What is wrong is refused, which ends the link."""
         if self._stage is Stage.CLOSING:
             return
         if self._stage is Stage.SILENT:
@@ -412,31 +440,44 @@ class RelaySide:
         if self._stage is Stage.OPEN:
             self.deadline_ms = now_ms + self._game.timing.silence_ms
         try:
-            self._receive(decode(frame), now_ms)
+            for step in arrivals.steps:
+                self._receive(step, now_ms)
+            if arrivals.error is not None:
+                raise arrivals.error
         except (EntryError, ProtocolError) as error:
             self.refuse(error)
 
-    def _receive(self, message: Message, now_ms: int) -> None:
-        match message:
+    def _receive(self, step: Message | Batch, now_ms: int) -> None:
+        match step:
+            case _ if self._stage is Stage.CLOSING:
+                pass
             case SheetFrame(sheet):
                 self._game.take_sheet(sheet, now_ms)
             case Refusal() | Bye():
                 self.disconnected()
-            case Hello() if message.device == self.device:
+            case Hello() if step.device == self.device:
                 pass
-            case Hello() | Welcome() | BeatBack() | Presence() | Durable() | Signed():
-                kind = type(message).__name__
+            case (
+                Hello()
+                | Welcome()
+                | BeatBack()
+                | Presence()
+                | Durable()
+                | Signed()
+                | Entries()
+            ):
+                kind = type(step).__name__
                 raise UnexpectedMessageError(f"a device in a game sends no {kind}")
             case _ if self._stage is Stage.LACKING_SHEET:
                 pass
-            case Entries(arrived):
-                self._game.take(arrived, self)
+            case Batch():
+                self._game.take(step, self)
             case Beat():
-                self._beat_back(message, now_ms)
+                self._beat_back(step, now_ms)
             case Have(heads):
                 self._catch_up(heads)
             case Countersign(size):
-                self._game.vouch(self.device, message)
+                self._game.vouch(self.device, step)
                 self._vouched = max(self._vouched, size)
                 self.tell_checkpoint(now_ms)
             case SheetRequest():
