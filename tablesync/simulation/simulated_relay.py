@@ -10,7 +10,7 @@ from tablesync.simulation.disk import Point, Work
 from tablesync.simulation.machine import Machine
 from tablesync.simulation.simulated_device import TIMING
 from tablesync.sync.codec import encode
-from tablesync.sync.effects import Heard, Record, RecordSheet, Rejected
+from tablesync.sync.effects import Heard, Record, RecordSheet, Rejected, Vouched
 from tablesync.sync.messages import refusal_of
 from tablesync.sync.relay import read_hello
 
@@ -134,7 +134,7 @@ class SimulatedRelay:
                     self.machine.disk.write(Work(_nobody_waits, sheet=sheet))
                 case Rejected(error):
                     self.world.witness.saw_refused(error)
-                case Heard():
+                case Heard() | Vouched():
                     pass
         self.game.advance()
         for connection, side in list(self._sides.items()):

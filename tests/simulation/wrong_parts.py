@@ -14,6 +14,7 @@ from tablesync.core.history import Head, History, Place
 from tablesync.simulation.disk import Disk, Work
 from tablesync.sync.device import DeviceSide
 from tablesync.sync.effects import Record
+from tablesync.sync.intake import Batch
 from tablesync.sync.messages import Durable
 from tablesync.sync.outbox import Outbox
 from tablesync.sync.relay import RelayGame
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
     from tablesync.errors import EntryError, ProtocolError
     from tablesync.sync.claim import Claim, Standing
     from tablesync.sync.intake import Holder
-    from tablesync.sync.messages import Hello, Presence, Sealed
+    from tablesync.sync.messages import Hello, Presence
     from tablesync.sync.relay import RelaySide
     from tablesync.sync.timing import Timing
 
@@ -37,9 +38,9 @@ __all__ = ["WRONG_DEVICES", "WRONG_DISKS", "WRONG_HOLDERS", "WRONG_RELAYS"]
 class AcknowledgesOnArrival(RelayGame):
     """Acknowledges what has come, before it is on the disk."""
 
-    def take(self, arrived: Iterable[Sealed], source: RelaySide) -> None:
+    def take(self, batch: Batch, source: RelaySide) -> None:
         before = len(self._effects)
-        super().take(arrived, source)
+        super().take(batch, source)
         for effect in self._effects[before:]:
             if isinstance(effect, Record):
                 for entry in effect.entries:
@@ -80,8 +81,8 @@ class SeatsAnybody(RelayGame):
 class LeavesRestToChance(RelayGame):
     """Passes on the first of the entries that came together, and forgets the others."""
 
-    def take(self, arrived: Iterable[Sealed], source: RelaySide) -> None:
-        super().take(tuple(arrived)[:1], source)
+    def take(self, batch: Batch, source: RelaySide) -> None:
+        super().take(Batch(batch.entries[:1]), source)
 
 
 class WrongOutbox(DeviceSide):
