@@ -289,6 +289,7 @@ ENGLISH = Texts(
         relay="Which relay?",
         found="found on this network",
         without_relay="without a relay for now",
+        no_address="this is no relay's address",
         choose="choose seat and game",
         begin="open the book",
     ),

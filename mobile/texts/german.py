@@ -274,6 +274,7 @@ GERMAN = Texts(
         relay="Welches Relais?",
         found="in diesem Netz gefunden",
         without_relay="vorerst ohne Relais",
+        no_address="das ist keine Adresse eines Relais",
         choose="Platz und Spiel wählen",
         begin="aufschlagen",
     ),
