@@ -37,6 +37,7 @@ COMMANDS = {
     "replay": "Go through a recorded game again, moment by moment.",
     "rules": "List, show and check rule sets.",
     "seat": "Open the window of one seat: book or clock.",
+    "sheet": "Print the score sheet of a game.",
     "table": "Open a relay and both seats' windows on this machine.",
     "verify": "Say whether a record file is sound, and what it shows.",
 }

@@ -14,6 +14,8 @@ import os
 import signal
 import sys
 from functools import partial
+from importlib.util import find_spec
+from pathlib import Path
 from typing import TYPE_CHECKING, Protocol, Self
 
 from websockets.asyncio.server import Server, ServerConnection
@@ -30,18 +32,23 @@ from tablesync.errors import (
     StorageError,
 )
 from tablesync.nearby import announced
+from tablesync.record.file import checkpoint_block
+from tablesync.record.record import Countersigned
+from tablesync.relay_key import relay_key_at
+from tablesync.rounds import Rounds
 from tablesync.sockets import CLOSE_S, MOST_WAITING, OPEN_S, push
 from tablesync.store import Store
 from tablesync.sync.codec import MOST_BYTES, encode
 from tablesync.sync.courts.codec import is_watch
-from tablesync.sync.effects import Heard, Record, RecordSheet, Rejected
+from tablesync.sync.effects import Heard, Record, RecordSheet, Rejected, Vouched
 from tablesync.sync.intake import Archive
 from tablesync.sync.messages import refusal_of
+from tablesync.sync.notary import Notary
 from tablesync.sync.relay import RelayGame, RelaySide, read_hello
 from tablesync.sync.timing import Timing
 
 if TYPE_CHECKING:
-    from pathlib import Path
+    from collections.abc import Callable, Iterable
 
     from tablesync.core.entries import Entry
     from tablesync.sync.courts.gathering import Courts
@@ -80,6 +87,9 @@ class Relay:
         self._clock = clock
         self._timing = timing
         self._games: dict[bytes, LiveGame] = {}
+        self._rounds = Rounds(clock, self._settle_all)
+        self._seated: dict[RelaySide, LiveGame] = {}
+        self._committed_to: set[LiveGame] = set()
         self._loading: dict[bytes, asyncio.Task[None]] = {}
         self._greeting: dict[ServerConnection, int] = {}
         self._closing: set[asyncio.Task[None]] = set()
@@ -166,6 +176,7 @@ class Relay:
             self._timekeeper, *self._closing, *loading, return_exceptions=True
         )
         await self._feed.close()
+        self._rounds.close()
         if not self._failure.done():
             self._failure.cancel()
 
@@ -187,12 +198,13 @@ class Relay:
             self._greeting.pop(socket, None)
         try:
             async for frame in socket:
-                side.receive_frame(frame, self._clock.now_ms())
-                self._settle(live)
+                await self._rounds.put(side, frame)
         except ConnectionClosed as closed:
             log.info("%s: connection lost: %s", _name(side), closed)
         finally:
+            await self._rounds.taken(side)
             live.sockets.pop(side, None)
+            del self._seated[side]
             side.disconnected()
             self._settle(live)
             self._let_go(live)
@@ -215,6 +227,7 @@ class Relay:
             raise
         live.sockets[side] = socket
         self._feed.game_opened(live.game)
+        self._seated[side] = live
         self._settle(live)
         return live, side
 
@@ -231,17 +244,37 @@ class Relay:
             holder = Archive(game)
             await self._store.read_into(game, holder)
             sheet = await self._store.sheet(game)
-            self._games[game] = LiveGame(RelayGame(holder, sheet, self._timing))
+            live = LiveGame(RelayGame(holder, sheet, self._timing))
+            live.game.notary = await self._notary(game)
+            self._games[game] = live
         finally:
             del self._loading[game]
+
+    async def _notary(self, game: bytes) -> Notary:
+        key = await asyncio.to_thread(relay_key_at, Path(self._store.where))
+        stored = await self._store.digests(game)
+        return Notary(key, game, stored, self._clock.now_ms())
 
     def _let_go(self, live: LiveGame) -> None:
         """Forgets a game that nobody is connected to and that is all on the disk."""
         if live.game.is_idle and self._games.get(live.game.id) is live:
             del self._games[live.game.id]
 
+    def _settle_all(self, sides: Iterable[RelaySide]) -> None:
+        """Settles each of the sides' games once."""
+        for live in dict.fromkeys(self._seated[side] for side in sides):
+            self._settle(live)
+
     def _settle(self, live: LiveGame) -> None:
-        """Carries out what a game asks for, sends what it says, closes what it ends."""
+        """Sends what a game says, closes what it ends, carries out what it asks for.
+
+        Nothing that is sent waits for the disk, and a partner's screen waits for it.
+        """
+        for side, socket in list(live.sockets.items()):
+            push(socket, side.frames_to_send())
+            if side.is_closing:
+                del live.sockets[side]
+                self._close(socket)
         for effect in live.game.effects():
             match effect:
                 case Record(entries):
@@ -253,13 +286,12 @@ class Relay:
                 case Heard(presence):
                     for observer in self._observers:
                         observer.presence_changed(live.game.id, presence)
+                case Vouched(checkpoint, by):
+                    block = checkpoint_block(Countersigned(checkpoint, by))
+                    done = self._store.keep_evidence(live.game.id, [block])
+                    done.add_done_callback(self._is_written)
                 case Rejected(error):
                     log.warning("game %s: refused: %s", live.game.id.hex()[:8], error)
-        for side, socket in list(live.sockets.items()):
-            push(socket, side.frames_to_send())
-            if side.is_closing:
-                del live.sockets[side]
-                self._close(socket)
 
     def _record(self, live: LiveGame, entries: tuple[Entry, ...]) -> None:
         done = self._store.append(live.game.id, entries)
@@ -273,6 +305,15 @@ class Relay:
     ) -> None:
         if self._is_written(done):
             live.game.committed(entries)
+            if not self._committed_to:
+                # What one commit has stored is acknowledged together.
+                asyncio.get_running_loop().call_soon(self._acknowledge)
+            self._committed_to.add(live)
+
+    def _acknowledge(self) -> None:
+        committed_to, self._committed_to = self._committed_to, set()
+        for live in committed_to:
+            live.game.tick(self._clock.now_ms())
             self._settle(live)
             self._let_go(live)
 
@@ -357,7 +398,25 @@ def run_relay(host: str, port: int, path: Path) -> None:
         BadInputError: that host or port can't be had.
         StorageError: the store can't be opened, or no longer be written.
     """
-    asyncio.run(_run_relay(host, port, path))
+    sys.setswitchinterval(SWITCH_S)
+    with asyncio.Runner(loop_factory=_loop_factory()) as runner:
+        runner.run(_run_relay(host, port, path))
+
+
+def _loop_factory() -> Callable[[], asyncio.AbstractEventLoop] | None:
+    """The faster event loop of the extra `fast`, where it is installed."""
+    if find_spec("uvloop") is None:
+        return None
+    from uvloop import new_event_loop
+
+    return new_event_loop
+
+
+SWITCH_S = 0.0005
+"""How long the loop may keep the interpreter from the threads that verify and write.
+
+They let go of it for every signature and row, and each time wait to have it back.
+"""
 
 
 async def _run_relay(host: str, port: int, path: Path) -> None:

@@ -5,10 +5,10 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
+from tablesync.checkpoint import countersign, sign_checkpoint
 from tablesync.core.acts import Seat
 from tablesync.core.history import History
 from tablesync.core.merkle import MerkleTree
-from tablesync.record.checkpoint import countersign, sign_checkpoint
 from tablesync.record.record import Admitted, Countersigned, Record, Software
 from tablesync.replay.replay import Replay
 from tablesync.scenario import Scenario, read_scenario

@@ -12,13 +12,13 @@ import pytest
 from rich.console import Console
 
 from tablesync.box_score import box_score, score_by_period
+from tablesync.checkpoint import sign_checkpoint
 from tablesync.core.acts import Note, Seat, Side, Signer, SignOff
 from tablesync.core.game import Game
 from tablesync.core.merkle import MerkleTree
 from tablesync.core.vector_clock import VectorClock
 from tablesync.errors import BadInputError, RecordFileError, StorageError
 from tablesync.final import final_of
-from tablesync.record.checkpoint import sign_checkpoint
 from tablesync.record.file import write_record
 from tablesync.record.record import Admitted, Countersigned
 from tablesync.record.verification import examine, open_record

@@ -69,18 +69,13 @@ def command(
 
 
 def _tell(dispute: Dispute, replay: Replay, pdf: Path | None) -> None:
-    from importlib.util import find_spec
-
+    from tablesync.commands.paper_extra import require_paper
     from tablesync.dispute.text import dispute_text
-    from tablesync.errors import BadInputError
 
     if pdf is None:
         click.echo(dispute_text(dispute), nl=False)
         return
-    if find_spec("fpdf") is None or find_spec("font_roboto") is None:
-        raise BadInputError(
-            "--pdf", "what writes PDF is not installed", 'the extra "tablesync[paper]"'
-        )
+    require_paper()
     from datetime import UTC, datetime
 
     from tablesync.paper.dispute_pdf import dispute_pdf

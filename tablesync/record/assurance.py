@@ -88,7 +88,10 @@ def _covered(record: Record) -> int:
 
 
 def _largest(record: Record) -> str:
-    largest = record.checkpoints[-1]
+    largest = max(
+        record.checkpoints,
+        key=lambda one: (one.checkpoint.head.size, len(one.countersignatures)),
+    )
     size, total = largest.checkpoint.head.size, len(record.entries)
     count = len(largest.countersignatures)
     return (

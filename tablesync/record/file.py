@@ -35,6 +35,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 import msgpack
 
+from tablesync.checkpoint import Countersignature, read_checkpoint
 from tablesync.core.acts import Seat
 from tablesync.core.vector_clock import DeviceId
 from tablesync.errors import CheckpointError, EntryError, FieldError, RecordFileError
@@ -45,7 +46,6 @@ from tablesync.record.blocks import (
     read_blocks,
     write_blocks,
 )
-from tablesync.record.checkpoint import Countersignature, read_checkpoint
 from tablesync.record.record import (
     Admission,
     Admitted,
@@ -62,7 +62,10 @@ from tablesync.sync.table_time import Sample
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
+    from tablesync.checkpoint import Checkpoint
+
 __all__ = [
+    "checkpoint_block",
     "entry_name",
     "evidence_of",
     "read_record",
@@ -110,9 +113,14 @@ def evidence_of(record: Record) -> tuple[Block, ...]:
     return (
         _packed(SOFTWARE, programs),
         *(_packed(DEVICE, _device_fields(one)) for one in admitted),
-        *(_packed(CHECKPOINT, _checkpoint_fields(one)) for one in checkpoints),
+        *(checkpoint_block(one) for one in checkpoints),
         *(_packed(CLOCK, _clock_fields(one)) for one in record.clock_samples),
     )
+
+
+def checkpoint_block(one: Countersigned) -> Block:
+    """A checkpoint and its countersignatures as a block of evidence."""
+    return _packed(CHECKPOINT, _checkpoint_fields(one))
 
 
 def with_evidence(record: Record, blocks: Sequence[Block]) -> Record:
@@ -130,12 +138,24 @@ def with_evidence(record: Record, blocks: Sequence[Block]) -> Record:
             *_each(blocks, DEVICE, _admitted),
             *(one for one in record.admitted if (one.device, one.seat) not in known),
         ),
-        checkpoints=_each_once(
+        checkpoints=_joined(
             [*record.checkpoints, *_each(blocks, CHECKPOINT, _countersigned)]
         ),
         clock_samples=_each_once(
             [*record.clock_samples, *_each(blocks, CLOCK, _clock_sample)]
         ),
+    )
+
+
+def _joined(kept: Sequence[Countersigned]) -> tuple[Countersigned, ...]:
+    """Each checkpoint once, with all countersignatures that were kept of it."""
+    found: dict[Checkpoint, dict[DeviceId, Countersignature]] = {}
+    for one in kept:
+        by = found.setdefault(one.checkpoint, {})
+        by |= {counter.device: counter for counter in one.countersignatures}
+    return tuple(
+        Countersigned(checkpoint, tuple(by[device] for device in sorted(by)))
+        for checkpoint, by in found.items()
     )
 
 

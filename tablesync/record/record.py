@@ -7,9 +7,9 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from tablesync.checkpoint import Checkpoint, Countersignature
     from tablesync.core.acts import Seat
     from tablesync.core.vector_clock import DeviceId
-    from tablesync.record.checkpoint import Checkpoint, Countersignature
     from tablesync.sync.messages import Sealed
     from tablesync.sync.table_time import Sample
 

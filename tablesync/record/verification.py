@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from enum import Enum, auto
 from typing import TYPE_CHECKING
 
+from tablesync.checkpoint import verify_checkpoint, verify_countersignature
 from tablesync.core.acts import EntryId
 from tablesync.core.entries import digest_of
 from tablesync.core.game import Game
@@ -21,7 +22,6 @@ from tablesync.errors import (
     SheetError,
 )
 from tablesync.record.blocks import fingerprint
-from tablesync.record.checkpoint import verify_checkpoint, verify_countersignature
 from tablesync.record.file import entry_name, read_record
 from tablesync.rule_file import rules_of
 from tablesync.seal import unseal, verify

@@ -28,6 +28,7 @@ from tablesync.sync.messages import (
     Beat,
     BeatBack,
     Bye,
+    Countersign,
     Durable,
     Entries,
     Have,
@@ -39,6 +40,7 @@ from tablesync.sync.messages import (
     Sealed,
     SheetFrame,
     SheetRequest,
+    Signed,
     Version,
     Welcome,
 )
@@ -77,6 +79,8 @@ class Kind(IntEnum):
     PRESENCE = 10
     REFUSAL = 11
     BYE = 12
+    SIGNED = 30
+    COUNTERSIGN = 31
 
 
 def pages(entries: Iterable[Sealed]) -> Iterator[Entries]:
@@ -126,6 +130,10 @@ def _plain(message: Message) -> list[object]:
             return [Kind.SHEET_REQUEST]
         case SheetFrame(sheet):
             return [Kind.SHEET, sheet]
+        case Signed(payload, signature, since, digests):
+            return [Kind.SIGNED, payload, signature, since, digests]
+        case Countersign(size, signature):
+            return [Kind.COUNTERSIGN, size, signature]
         case Refusal(code, sentence):
             return [Kind.REFUSAL, code, sentence]
         case Bye():
@@ -192,6 +200,14 @@ def _message(value: object) -> Message:
         case Kind.SHEET:
             (sheet,) = _exactly(1, fields)
             return SheetFrame(_bytes(sheet, "sheet"))
+        case Kind.SIGNED:
+            payload, signature, since, digests = _exactly(4, fields)
+            listed = (_sized(one, "digest") for one in _array(digests, "digests"))
+            checkpoint = (_bytes(payload, "payload"), _bytes(signature, "signature"))
+            return Signed(*checkpoint, _count(since), tuple(listed))
+        case Kind.COUNTERSIGN:
+            size, signature = _exactly(2, fields)
+            return Countersign(_count(size), _bytes(signature, "signature"))
         case Kind.REFUSAL:
             code, sentence = _exactly(2, fields)
             return Refusal(_text(code, MOST_CODE), _text(sentence, MOST_SENTENCE))

@@ -6,13 +6,20 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeAlias
 
 if TYPE_CHECKING:
+    from tablesync.checkpoint import Checkpoint, Countersignature
     from tablesync.core.entries import Entry
-    from tablesync.errors import EntryError, ProtocolError, RefusedError
+    from tablesync.errors import (
+        CheckpointError,
+        EntryError,
+        ProtocolError,
+        RefusedError,
+    )
     from tablesync.sync.messages import Presence
 
 __all__ = [
     "Acknowledged",
     "DeviceEffect",
+    "Doubted",
     "Heard",
     "LinkChanged",
     "Record",
@@ -22,6 +29,7 @@ __all__ = [
     "SheetArrived",
     "Taken",
     "Troubled",
+    "Vouched",
 ]
 
 
@@ -61,6 +69,21 @@ class Rejected:
 
 
 @dataclass(frozen=True, slots=True)
+class Vouched:
+    """Keep this as evidence: a checkpoint, and who has countersigned it so far."""
+
+    checkpoint: Checkpoint
+    by: tuple[Countersignature, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Doubted:
+    """The device does not countersign what the relay says that it holds."""
+
+    error: CheckpointError
+
+
+@dataclass(frozen=True, slots=True)
 class LinkChanged:
     """The device is now linked with the relay, or no longer."""
 
@@ -88,7 +111,14 @@ class Troubled:
     error: EntryError | ProtocolError | RefusedError
 
 
-RelayEffect: TypeAlias = Record | RecordSheet | Heard | Rejected
+RelayEffect: TypeAlias = Record | RecordSheet | Heard | Rejected | Vouched
 DeviceEffect: TypeAlias = (
-    Record | Taken | Heard | LinkChanged | Acknowledged | SheetArrived | Troubled
+    Record
+    | Taken
+    | Heard
+    | LinkChanged
+    | Acknowledged
+    | SheetArrived
+    | Doubted
+    | Troubled
 )

@@ -125,8 +125,8 @@ def agreed() -> FakeTable:
     table.both(FreeThrow(HOME, "4", made=True), Points(HOME, 1))
     table.enter(Seat.BOOK, FreeThrow(HOME, "4", made=False))
     table.enter(Seat.BOOK, Substitution(AWAY, ("5",), ("8",)))
-    table.both(Arrow(AWAY), Arrow(AWAY))
     table.both(OpenPeriod(2), OpenPeriod(2))
+    table.both(Arrow(AWAY), Arrow(AWAY))
     table.enter(Seat.BOOK, Substitution(AWAY, ("8",), ("5",)))
     for side, number, points in (
         (HOME, "4", 2),
@@ -206,8 +206,9 @@ def signed() -> FakeTable:
     """The game is over, and all but the referee have signed."""
     table = agreed()
     table.both(ClosePeriod(2), ClosePeriod(2))
-    for period in (3, 4):
+    for period, arrow in ((3, HOME), (4, AWAY)):
         table.both(OpenPeriod(period), OpenPeriod(period))
+        table.both(Arrow(arrow), Arrow(arrow))
         _goal(table, HOME, "4")
         _goal(table, AWAY, "22", 3)
         table.both(ClosePeriod(period), ClosePeriod(period))

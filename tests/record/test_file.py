@@ -9,12 +9,12 @@ from pathlib import Path
 import msgpack
 import pytest
 
+from tablesync.checkpoint import sign_checkpoint
 from tablesync.core.acts import Seat
 from tablesync.core.merkle import TreeHead
 from tablesync.core.vector_clock import DeviceId
 from tablesync.errors import RecordFileError
 from tablesync.record.blocks import FIRST_LINE, Block, read_blocks, write_blocks
-from tablesync.record.checkpoint import sign_checkpoint
 from tablesync.record.file import read_record, write_record
 from tablesync.record.record import Admission, Admitted, ClockSample, Record, Software
 from tablesync.scenario import read_scenario

@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
+from tablesync.checkpoint import countersign, sign_checkpoint
 from tablesync.core.acts import Note, OpenPeriod, Seat
 from tablesync.core.merkle import MerkleTree
 from tablesync.core.vector_clock import VectorClock
 from tablesync.errors import RecordFileError
-from tablesync.record.checkpoint import countersign, sign_checkpoint
 from tablesync.record.file import write_record
 from tablesync.record.record import Admitted, ClockSample, Countersigned, Record
 from tablesync.record.verification import FaultKind, examine, open_record

@@ -16,6 +16,7 @@ from tablesync.sync.messages import (
     Beat,
     BeatBack,
     Bye,
+    Countersign,
     Durable,
     Entries,
     Have,
@@ -26,6 +27,7 @@ from tablesync.sync.messages import (
     Sealed,
     SheetFrame,
     SheetRequest,
+    Signed,
     Version,
     Welcome,
 )
@@ -64,6 +66,8 @@ FRAMES: list[tuple[Message, list[object]]] = [
     ),
     (Refusal("malformed", "it is no message"), [11, "malformed", "it is no message"]),
     (Bye(), [12]),
+    (Signed(b"p", b"s", 4, (DIGEST,)), [30, b"p", b"s", 4, [DIGEST]]),
+    (Countersign(5, b"s"), [31, 5, b"s"]),
 ]
 
 
@@ -85,7 +89,7 @@ def test_every_kind_has_its_frame_here() -> None:
 
 
 def test_kinds_keep_their_numbers() -> None:
-    assert [kind.value for kind in Kind] == list(range(1, 13))
+    assert [kind.value for kind in Kind] == [*range(1, 13), 30, 31]
 
 
 BEAT = [8, 5_000, 12, 4_000]
