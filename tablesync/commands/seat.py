@@ -27,9 +27,11 @@ def command(seat: str, relay: str, game: Path | None) -> None:
     """
     from tablesync.commands.screens import require_screens
     from tablesync.game_file import sheet_at
+    from tablesync.relay_address import checked_address
 
     sheet = None if game is None else sheet_at(game)
+    address = checked_address(relay) if relay else ""
     require_screens()
     from mobile.main import Opening, open_seat
 
-    open_seat(Opening(Seat(seat), relay, sheet))
+    open_seat(Opening(Seat(seat), address, sheet))
