@@ -20,14 +20,19 @@ from websockets.asyncio.server import Server, ServerConnection
 from websockets.asyncio.server import serve as listen
 from websockets.exceptions import ConnectionClosed
 
+from tablesync.admission.crowd import Crowd, Limits
 from tablesync.clock import Clock, MonotonicClock
+from tablesync.doorway import listening_socket
 from tablesync.errors import (
     BadInputError,
     EntryError,
     ProtocolError,
     SilenceError,
     StorageError,
+    UnconfirmedError,
 )
+from tablesync.gate import Watch, require_same
+from tablesync.pinning import is_loopback
 from tablesync.sockets import CLOSE_S, MOST_WAITING, OPEN_S, push
 from tablesync.store import Store
 from tablesync.sync.codec import MOST_BYTES, encode
@@ -40,12 +45,25 @@ from tablesync.sync.timing import Timing
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from tablesync.admission.frames import Greeting
     from tablesync.core.entries import Entry
+    from tablesync.gate import Gate
     from tablesync.sync.messages import Presence
 
-__all__ = ["Relay", "RelayObserver", "run_relay", "serve"]
+__all__ = [
+    "Relay",
+    "RelayObserver",
+    "run_relay",
+    "serve",
+    "serve_behind",
+    "stop_on_signal",
+    "until_ended",
+]
 
 log = logging.getLogger(__name__)
+
+FREELY = Limits(2**20, 2**20, 2**20, 2**20)
+"""Where only this machine can connect, nobody is a stranger."""
 
 
 class RelayObserver(Protocol):
@@ -69,9 +87,14 @@ class LiveGame:
 class Relay:
     """A relay that listens; made by `serve`, ended by `close`."""
 
-    def __init__(self, store: Store, clock: Clock, timing: Timing) -> None:
+    def __init__(
+        self, store: Store, clock: Clock, timing: Timing, gate: Gate | None = None
+    ) -> None:
         self.address = ""
         """Where devices connect to, as a WebSocket address."""
+        self.host, self.port = "", 0
+        """What it listens at, once it does."""
+        self._gate = gate
         self._store = store
         self._clock = clock
         self._timing = timing
@@ -79,7 +102,7 @@ class Relay:
         self._loading: dict[bytes, asyncio.Task[None]] = {}
         self._greeting: dict[ServerConnection, int] = {}
         self._closing: set[asyncio.Task[None]] = set()
-        self._observers: list[RelayObserver] = []
+        self._observers: list[RelayObserver] = [] if gate is None else [gate]
         self._failure: asyncio.Future[None] = asyncio.get_running_loop().create_future()
         self._server: Server | None = None
         self._timekeeper = asyncio.create_task(self._keep_time())
@@ -105,29 +128,28 @@ class Relay:
         Raises:
             BadInputError: that host or port can't be had.
         """
-        try:
-            self._server = await listen(
-                self._serve,
-                host,
-                port,
-                origins=[None],
-                compression=None,
-                open_timeout=OPEN_S,
-                close_timeout=CLOSE_S,
-                max_size=MOST_BYTES,
-                max_queue=MOST_WAITING,
-                server_header=None,
-                logger=logging.getLogger(f"{__name__}.sockets"),
-            )
-        except OSError as error:
-            raise BadInputError(
-                f"{host}:{port}",
-                str(error.strerror),
-                "an address of this machine and a free port",
-            ) from error
-        bound_to = self._server.sockets[0].getsockname()
-        name = f"[{bound_to[0]}]" if ":" in bound_to[0] else bound_to[0]
-        self.address = f"ws://{name}:{bound_to[1]}"
+        gate = self._gate
+        if gate is None and not is_loopback(host):
+            what = "is seen by others, who could listen in and take a seat"
+            raise BadInputError(host, what, "127.0.0.1, or a relay with a gate")
+        crowd = Crowd(FREELY) if gate is None else gate.crowd
+        doorway = await listening_socket(host, port, crowd)
+        self._server = await listen(
+            self._serve,
+            sock=doorway,
+            ssl=None if gate is None else gate.identity.context,
+            origins=[None],
+            compression=None,
+            open_timeout=OPEN_S,
+            close_timeout=CLOSE_S,
+            max_size=MOST_BYTES,
+            max_queue=MOST_WAITING,
+            server_header=None,
+            logger=logging.getLogger(f"{__name__}.sockets"),
+        )
+        self.host, self.port = doorway.getsockname()[:2]
+        name = f"[{self.host}]" if ":" in self.host else self.host
+        self.address = f"{'ws' if gate is None else 'wss'}://{name}:{self.port}"
 
     async def wait_failed(self) -> None:
         """Waits until the relay can't go on.
@@ -162,7 +184,10 @@ class Relay:
         """One connection, from its first frame to its end."""
         self._greeting[socket] = self._clock.now_ms() + self._timing.hello_ms
         try:
-            live, side = await self._introduced(socket)
+            introduced = await self._introduced(socket)
+            if introduced is None:
+                return
+            live, side = introduced
         except (EntryError, ProtocolError, StorageError) as error:
             self._refuse(socket, error)
             return
@@ -182,8 +207,18 @@ class Relay:
             self._settle(live)
             self._let_go(live)
 
-    async def _introduced(self, socket: ServerConnection) -> tuple[LiveGame, RelaySide]:
+    async def _introduced(
+        self, socket: ServerConnection
+    ) -> tuple[LiveGame, RelaySide] | None:
+        """Lets a device in; None where it came for no more than an invitation."""
+        greeting = None
+        if self._gate is not None:
+            greeting = await self._let_in(socket, self._gate)
+            if greeting is None:
+                return None
         hello = read_hello(await socket.recv())
+        if greeting is not None:
+            require_same(greeting, hello)
         if self._greeting.pop(socket, None) is None:
             raise SilenceError("the hello has come too late")
         live = await self._live(hello.game)
@@ -195,6 +230,15 @@ class Relay:
         live.sockets[side] = socket
         self._settle(live)
         return live, side
+
+    async def _let_in(self, socket: ServerConnection, gate: Gate) -> Greeting | None:
+        try:
+            return await gate.let_in(socket)
+        except UnconfirmedError:
+            for live in self._games.values():
+                live.game.tell_of_waiting()
+                self._settle(live)
+            raise
 
     async def _live(self, game: bytes) -> LiveGame:
         """The game, loaded if need be, once for all who ask at the same time."""
@@ -209,7 +253,8 @@ class Relay:
             holder = Archive(game)
             await self._store.read_into(game, holder)
             sheet = await self._store.sheet(game)
-            self._games[game] = LiveGame(RelayGame(holder, sheet, self._timing))
+            watch = None if self._gate is None else Watch(self._gate, game)
+            self._games[game] = LiveGame(RelayGame(holder, sheet, self._timing, watch))
         finally:
             del self._loading[game]
 
@@ -308,12 +353,35 @@ def _name(side: RelaySide) -> str:
 async def serve(
     store: Store, clock: Clock, timing: Timing, host: str, port: int
 ) -> Relay:
-    """A relay that listens at that host and port; port 0 takes a free one.
+    """A relay that anybody on this machine can use, and nobody else.
+
+    It does not encrypt and asks nobody who they are.
+
+    Args:
+        store: what it keeps.
+        clock: its clock, which is the table's.
+        timing: how long it waits for whom.
+        host: an address that only this machine has.
+        port: where to listen; 0 takes a free one.
 
     Raises:
         BadInputError: that host or port can't be had.
     """
-    relay = Relay(store, clock, timing)
+    return await _listening(Relay(store, clock, timing), host, port)
+
+
+async def serve_behind(
+    gate: Gate, store: Store, timing: Timing, host: str, port: int
+) -> Relay:
+    """A relay that encrypts, and is used by those whom its gate lets in.
+
+    Raises:
+        BadInputError: that host or port can't be had.
+    """
+    return await _listening(Relay(store, gate.clock, timing, gate), host, port)
+
+
+async def _listening(relay: Relay, host: str, port: int) -> Relay:
     try:
         await relay.listen_at(host, port)
     except BadInputError:
@@ -323,7 +391,9 @@ async def serve(
 
 
 def run_relay(host: str, port: int, path: Path) -> None:
-    """Runs a relay until Ctrl-C or SIGTERM; a second one ends it at once.
+    """Runs a relay for this machine until Ctrl-C or SIGTERM; see `serve`.
+
+    A second one ends it at once.
 
     Args:
         host: name or address of this machine to listen at.
@@ -338,24 +408,34 @@ def run_relay(host: str, port: int, path: Path) -> None:
 
 
 async def _run_relay(host: str, port: int, path: Path) -> None:
-    stop = _stop_on_signal()
+    stop = stop_on_signal()
     async with (
         await Store.open(path) as store,
         await serve(store, MonotonicClock(), Timing(), host, port) as relay,
     ):
         _say(f"The relay listens at {relay.address} and keeps its games in {path}.")
-        _say("Ctrl-C ends it.")
-        ends = [asyncio.create_task(c) for c in (stop.wait(), relay.wait_failed())]
-        done, waiting = await asyncio.wait(ends, return_when=asyncio.FIRST_COMPLETED)
-        for task in waiting:
-            task.cancel()
-        if stop.is_set():
-            _say("Ending: what has arrived is stored. Ctrl-C again ends at once.")
-        for task in done:
-            task.result()
+        _say("It does not encrypt, and only this machine can use it.")
+        await until_ended(relay, stop)
 
 
-def _stop_on_signal() -> asyncio.Event:
+async def until_ended(relay: Relay, stop: asyncio.Event) -> None:
+    """Waits until it is asked to end, and says so.
+
+    Raises:
+        StorageError: the relay can't go on.
+    """
+    _say("Ctrl-C ends it.")
+    ends = [asyncio.create_task(c) for c in (stop.wait(), relay.wait_failed())]
+    done, waiting = await asyncio.wait(ends, return_when=asyncio.FIRST_COMPLETED)
+    for task in waiting:
+        task.cancel()
+    if stop.is_set():
+        _say("Ending: what has arrived is stored. Ctrl-C again ends at once.")
+    for task in done:
+        task.result()
+
+
+def stop_on_signal() -> asyncio.Event:
     """Set by the first Ctrl-C or SIGTERM; the second ends the process at once."""
     stop = asyncio.Event()
     loop = asyncio.get_running_loop()

@@ -25,6 +25,7 @@ from tablesync.strict_msgpack import unpack
 from tablesync.sync.messages import (
     MOST_SENTENCE,
     PROTOCOL,
+    Asking,
     Beat,
     BeatBack,
     Bye,
@@ -77,6 +78,7 @@ class Kind(IntEnum):
     PRESENCE = 10
     REFUSAL = 11
     BYE = 12
+    ASKING = 20
 
 
 def pages(entries: Iterable[Sealed]) -> Iterator[Entries]:
@@ -126,6 +128,8 @@ def _plain(message: Message) -> list[object]:
             return [Kind.SHEET_REQUEST]
         case SheetFrame(sheet):
             return [Kind.SHEET, sheet]
+        case Asking(device, seat):
+            return [Kind.ASKING, device, seat]
         case Refusal(code, sentence):
             return [Kind.REFUSAL, code, sentence]
         case Bye():
@@ -192,6 +196,9 @@ def _message(value: object) -> Message:
         case Kind.SHEET:
             (sheet,) = _exactly(1, fields)
             return SheetFrame(_bytes(sheet, "sheet"))
+        case Kind.ASKING:
+            device, seat = _exactly(2, fields)
+            return Asking(DeviceId(_sized(device, "device")), _seat(seat))
         case Kind.REFUSAL:
             code, sentence = _exactly(2, fields)
             return Refusal(_text(code, MOST_CODE), _text(sentence, MOST_SENTENCE))

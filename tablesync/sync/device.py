@@ -28,6 +28,7 @@ from tablesync.sync.claim import Standing
 from tablesync.sync.codec import decode, encode, pages
 from tablesync.sync.effects import (
     Acknowledged,
+    Asked,
     DeviceEffect,
     Heard,
     LinkChanged,
@@ -39,6 +40,7 @@ from tablesync.sync.effects import (
 from tablesync.sync.intake import take_in
 from tablesync.sync.messages import (
     PROTOCOL,
+    Asking,
     Beat,
     BeatBack,
     Bye,
@@ -312,6 +314,8 @@ class DeviceSide:
                 self._open(message, now_ms)
             case Have(heads):
                 self._send_missing(heads)
+            case Asking():
+                self._effects.append(Asked(message))
             case SheetRequest():
                 self._send_sheet()
             case SheetFrame(sheet):

@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING, TypeAlias
 if TYPE_CHECKING:
     from tablesync.core.entries import Entry
     from tablesync.errors import EntryError, ProtocolError, RefusedError
-    from tablesync.sync.messages import Presence
+    from tablesync.sync.messages import Asking, Presence
 
 __all__ = [
     "Acknowledged",
+    "Asked",
     "DeviceEffect",
     "Heard",
     "LinkChanged",
@@ -82,6 +83,13 @@ class SheetArrived:
 
 
 @dataclass(frozen=True, slots=True)
+class Asked:
+    """A device waits until an official of another seat than its own confirms it."""
+
+    asking: Asking
+
+
+@dataclass(frozen=True, slots=True)
 class Troubled:
     """The link is given up because one end refused the other, or fell silent."""
 
@@ -90,5 +98,12 @@ class Troubled:
 
 RelayEffect: TypeAlias = Record | RecordSheet | Heard | Rejected
 DeviceEffect: TypeAlias = (
-    Record | Taken | Heard | LinkChanged | Acknowledged | SheetArrived | Troubled
+    Record
+    | Taken
+    | Heard
+    | LinkChanged
+    | Acknowledged
+    | SheetArrived
+    | Asked
+    | Troubled
 )

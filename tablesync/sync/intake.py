@@ -9,7 +9,7 @@ from tablesync.core.history import History
 from tablesync.seal import unseal, verify
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Callable, Iterable, Iterator, Sequence
 
     from tablesync.core.acts import EntryId, Seat
     from tablesync.core.entries import Entry
@@ -46,10 +46,20 @@ class Archive:
         """Needs no horizon, since nothing is judged."""
 
 
-def take_in(holder: Holder, arrived: Iterable[Sealed]) -> Iterator[Entry]:
+def take_in(
+    holder: Holder,
+    arrived: Iterable[Sealed],
+    check: Callable[[Sequence[Entry]], None] = lambda _: None,
+) -> Iterator[Entry]:
     """Takes entries from the other end in, and gives those that have come in by it.
 
     All are read and their signatures verified before the first is taken.
+
+    Args:
+        holder: what takes them.
+        arrived: as they came.
+        check: looks at those that are new and verified, and raises EntryError where one
+            of them may not come in.
 
     Raises:
         EntryError: one of them can't be taken. What was given before that is in.
@@ -58,6 +68,7 @@ def take_in(holder: Holder, arrived: Iterable[Sealed]) -> Iterator[Entry]:
     fresh = [unseal(*sealed) for sealed in arrived if digest_of(*sealed) not in history]
     for entry in fresh:
         verify(entry)
+    check(fresh)
     for entry in fresh:
         yield from holder.receive(entry)
 

@@ -13,6 +13,7 @@ A conversation goes::
                                     <-    Durable, when they are on its disk
     Beat, every second              ->
                                     <-    BeatBack; to the others a Presence
+                                    <-    Asking: a device waits to be confirmed
     Have: what I have, send the rest      (either, when something has gone missing)
     Refusal: what is wrong; then the link is closed
     Bye: I am leaving
@@ -36,6 +37,7 @@ if TYPE_CHECKING:
 __all__ = [
     "MOST_SENTENCE",
     "PROTOCOL",
+    "Asking",
     "Beat",
     "BeatBack",
     "Bye",
@@ -184,6 +186,17 @@ class Presence:
 
 
 @dataclass(frozen=True, slots=True)
+class Asking:
+    """A device was invited to a seat that has one, and waits to be confirmed.
+
+    An official of another seat does so by an entry (`SeatGiven`).
+    """
+
+    device: DeviceId
+    seat: Seat
+
+
+@dataclass(frozen=True, slots=True)
 class Refusal:
     """What the sender does not accept. It closes the link after it."""
 
@@ -209,6 +222,7 @@ Message: TypeAlias = (
     | Beat
     | BeatBack
     | Presence
+    | Asking
     | Refusal
     | Bye
 )

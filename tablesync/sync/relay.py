@@ -15,7 +15,7 @@ to its device only when it is on the relay's disk.
 from __future__ import annotations
 
 from enum import Enum, auto
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from tablesync.core.acts import EntryId
 from tablesync.core.history import Head
@@ -35,6 +35,7 @@ from tablesync.sync.effects import Heard, Record, RecordSheet, Rejected, RelayEf
 from tablesync.sync.intake import lacks, take_in
 from tablesync.sync.messages import (
     PROTOCOL,
+    Asking,
     Beat,
     BeatBack,
     Bye,
@@ -55,7 +56,7 @@ from tablesync.sync.messages import (
 from tablesync.sync.roll import Roll
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from tablesync.core.acts import Seat
     from tablesync.core.entries import Entry
@@ -63,7 +64,7 @@ if TYPE_CHECKING:
     from tablesync.sync.intake import Holder
     from tablesync.sync.timing import Timing
 
-__all__ = ["RelayGame", "RelaySide", "read_hello"]
+__all__ = ["EntryWatch", "RelayGame", "RelaySide", "read_hello"]
 
 
 def read_hello(frame: bytes | str) -> Hello:
@@ -79,11 +80,38 @@ def read_hello(frame: bytes | str) -> Hello:
     return message
 
 
+class EntryWatch(Protocol):
+    """Who may write in a game, and how much."""
+
+    def arriving(self, device: DeviceId, entries: int) -> None:
+        """A device has sent so many entries. Raises TooFastError where too many."""
+
+    def check(self, entries: Sequence[Entry]) -> None:
+        """Raises NotAdmittedError where the device of one may not write it."""
+
+    def waiting(self) -> tuple[Asking, ...]:
+        """The devices that wait for somebody to confirm them."""
+
+
 class RelayGame:
     """One game, its connections, and what of it is on the relay's disk."""
 
-    def __init__(self, holder: Holder, sheet: bytes | None, timing: Timing) -> None:
-        """Takes up a game with what the store has of it, all of which is durable."""
+    def __init__(
+        self,
+        holder: Holder,
+        sheet: bytes | None,
+        timing: Timing,
+        watch: EntryWatch | None = None,
+    ) -> None:
+        """Takes up a game with what the store has of it, all of which is durable.
+
+        Args:
+            holder: the entries.
+            sheet: the game's sheet, where it is known.
+            timing: how long is waited for whom.
+            watch: who may write what; None where anybody may.
+        """
+        self.watch = watch
         self.timing = timing
         self.sheet = sheet
         """The sheet's exact bytes, once a device has brought them."""
@@ -168,7 +196,8 @@ class RelayGame:
         taken: list[Entry] = []
         broken = len(self.holder.history.broken())
         try:
-            for entry in take_in(self.holder, arrived):
+            check = () if self.watch is None else (self.watch.check,)
+            for entry in take_in(self.holder, arrived, *check):
                 taken.append(entry)
                 self.roll.note(entry)
         finally:
@@ -224,6 +253,11 @@ class RelayGame:
         """The relay stops: everybody is told, and the links are closed."""
         for side in list(self._sides):
             side.say_bye()
+
+    def tell_of_waiting(self) -> None:
+        """A device waits to be confirmed: tells everybody who is linked."""
+        for side in self._sides:
+            side.tell_of_waiting()
 
     def _announce(self, presence: Presence) -> None:
         self._effects.append(Heard(presence))
@@ -326,7 +360,15 @@ class RelaySide:
         self._send_missing(self._hello.heads)
         for presence in game.roll:
             self.send(presence)
+        self.tell_of_waiting()
         self._hear(0, 0)
+
+    def tell_of_waiting(self) -> None:
+        """Tells the device, if it is in, of those that wait to be confirmed."""
+        watch = self._game.watch
+        if watch is not None and self.is_linked:
+            for asking in watch.waiting():
+                self.send(asking)
 
     def _hear(self, number: int, heard_ms: int) -> None:
         if self.seat is not None:
@@ -376,12 +418,14 @@ class RelaySide:
                 self.disconnected()
             case Hello() if message.device == self.device:
                 pass
-            case Hello() | Welcome() | BeatBack() | Presence() | Durable():
+            case Hello() | Welcome() | BeatBack() | Presence() | Durable() | Asking():
                 kind = type(message).__name__
                 raise UnexpectedMessageError(f"a device in a game sends no {kind}")
             case _ if self._stage is Stage.LACKING_SHEET:
                 pass
             case Entries(arrived):
+                if self._game.watch is not None:
+                    self._game.watch.arriving(self.device, len(arrived))
                 self._game.take(arrived, self)
             case Beat():
                 self._beat_back(message, now_ms)
