@@ -7,6 +7,7 @@ cut off as soon as the system has taken the call, and without a word.
 from __future__ import annotations
 
 import asyncio
+import logging
 import socket
 import struct
 from contextlib import suppress
@@ -14,11 +15,15 @@ from typing import TYPE_CHECKING, Any
 
 from tablesync.admission.crowd import Caller
 from tablesync.errors import BadInputError
+from tablesync.sparing import Sparing
 
 if TYPE_CHECKING:
     from tablesync.admission.crowd import Crowd
 
 __all__ = ["caller_of", "listening_socket"]
+
+log = logging.getLogger(__name__)
+log.addFilter(Sparing())
 
 MOST_AT_ONCE = 64
 """Who is turned away in a row before the relay looks after the others again."""
@@ -35,8 +40,10 @@ class _Call(socket.socket):
 
     def close(self) -> None:
         """Ends the connection."""
-        if self.calls.pop(self.caller, None) is not None:
-            self.crowd.leave(self.caller)
+        is_over = self.calls.pop(self.caller, None) is not None
+        if is_over and self.crowd.leave(self.caller):
+            what = "left, or had to, without getting as far as a greeting"
+            log.warning("%s: %s", self.caller, what)
         super().close()
 
     def hang_up(self) -> None:

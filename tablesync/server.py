@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING, Protocol, Self
 from websockets.asyncio.server import Server, ServerConnection
 from websockets.asyncio.server import serve as listen
 from websockets.exceptions import ConnectionClosed
+from websockets.frames import CloseCode
 
 from tablesync.admission.crowd import Crowd, Limits
 from tablesync.clock import Clock, MonotonicClock
@@ -34,6 +35,7 @@ from tablesync.errors import (
 from tablesync.gate import Watch, require_same
 from tablesync.pinning import is_loopback
 from tablesync.sockets import CLOSE_S, MOST_WAITING, OPEN_S, push
+from tablesync.sparing import Sparing
 from tablesync.store import Store
 from tablesync.sync.codec import MOST_BYTES, encode
 from tablesync.sync.effects import Heard, Record, RecordSheet, Rejected
@@ -61,6 +63,7 @@ __all__ = [
 ]
 
 log = logging.getLogger(__name__)
+log.addFilter(Sparing())
 
 FREELY = Limits(2**20, 2**20, 2**20, 2**20)
 """Where only this machine can connect, nobody is a stranger."""
@@ -182,6 +185,7 @@ class Relay:
 
     async def _serve(self, socket: ServerConnection) -> None:
         """One connection, from its first frame to its end."""
+        caller = socket.remote_address
         self._greeting[socket] = self._clock.now_ms() + self._timing.hello_ms
         try:
             introduced = await self._introduced(socket)
@@ -191,7 +195,12 @@ class Relay:
         except (EntryError, ProtocolError, StorageError) as error:
             self._refuse(socket, error)
             return
-        except ConnectionClosed:
+        except ConnectionClosed as closed:
+            if (
+                closed.sent is not None
+                and closed.sent.code == CloseCode.MESSAGE_TOO_BIG
+            ):
+                log.warning("%s: refused: %s", caller, closed)
             return
         finally:
             self._greeting.pop(socket, None)

@@ -40,8 +40,8 @@ class Crowd:
         self.turned_away = 0
         """How many were refused or had to make room so far."""
         self._limits = limits
-        self._strangers: dict[Caller, None] = {}
-        """Those who have waited longest first."""
+        self._strangers: dict[Caller, bool] = {}
+        """Whether each has come as far as to talk; who has waited longest is first."""
         self._known: set[Caller] = set()
         self._of_host: Counter[str] = Counter()
         self._strangers_of_host: Counter[str] = Counter()
@@ -68,7 +68,7 @@ class Crowd:
 
     def come(self, caller: Caller) -> Caller | None:
         """Takes a stranger in, and names the one who has to leave for it, if any."""
-        self._strangers[caller] = None
+        self._strangers[caller] = False
         self._of_host[caller.host] += 1
         self._strangers_of_host[caller.host] += 1
         if len(self._strangers) <= self._limits.most_strangers:
@@ -76,21 +76,25 @@ class Crowd:
         self.turned_away += 1
         return next(iter(self._strangers))
 
+    def hear(self, caller: Caller) -> None:
+        """The stranger can talk now: whatever becomes of it is said elsewhere."""
+        if caller in self._strangers:
+            self._strangers[caller] = True
+
     def let_in(self, caller: Caller) -> None:
         """The stranger has been let in."""
         if caller in self._strangers:
             self._forget_stranger(caller)
             self._known.add(caller)
 
-    def leave(self, caller: Caller) -> None:
-        """The connection has ended."""
+    def leave(self, caller: Caller) -> bool:
+        """The connection has ended; tells whether it never came as far as to talk."""
+        has_talked = self._strangers.get(caller, True)
         if caller in self._strangers:
             self._forget_stranger(caller)
-        elif caller in self._known:
-            self._known.discard(caller)
-        else:
-            return
+        self._known.discard(caller)
         _take_one(self._of_host, caller.host)
+        return not has_talked
 
     def _forget_stranger(self, caller: Caller) -> None:
         del self._strangers[caller]
