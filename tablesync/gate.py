@@ -87,7 +87,7 @@ class Gate:
         socket.protocol.max_message_size = MOST_STRANGER_BYTES
         entropy = os.urandom
         visitor = Visitor(self._register, entropy(NONCE_BYTES), entropy)
-        self.crowd.hear(caller_of(socket.remote_address))
+        self.crowd.greet(caller_of(socket.remote_address))
         push(socket, visitor.frames_to_send())
         while visitor.greeting is None and not visitor.is_closing:
             frame = await socket.recv()

@@ -8,6 +8,7 @@ import sys
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from tablesync.admission.crowd import Limits
 from tablesync.admission.invitation import EVERY_GAME, Invitation, RelayAddress
 from tablesync.admission.register import Rank
 from tablesync.admissions import Admissions, admissions_path, new_offer
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Place", "invite", "run_guarded_relay"]
 
+ENOUGH_FILES = 20_000
 SEATS = (Seat.BOOK, Seat.CLOCK)
 EVERYWHERE = {"", "0.0.0.0", "::"}
 NOBODY = ("192.0.2.1", 9)
@@ -62,6 +64,20 @@ def _own_address() -> str:
         return own
 
 
+def _files() -> int:
+    """How many files this program may have open, raised as far as it may itself."""
+    if sys.platform == "win32":
+        return ENOUGH_FILES
+    import resource
+
+    soft, hard = resource.getrlimit(resource.RLIMIT_NOFILE)
+    wanted = ENOUGH_FILES if hard == resource.RLIM_INFINITY else min(hard, ENOUGH_FILES)
+    if soft != resource.RLIM_INFINITY and soft < wanted:
+        resource.setrlimit(resource.RLIMIT_NOFILE, (wanted, hard))
+        return wanted
+    return ENOUGH_FILES if soft == resource.RLIM_INFINITY else soft
+
+
 def run_guarded_relay(place: Place, sheets: Sequence[GameSheet]) -> None:
     """Runs a relay that encrypts, and gives out the seats of these games.
 
@@ -81,7 +97,8 @@ async def _run(place: Place, sheets: Sequence[GameSheet]) -> None:
         await Store.open(place.store) as store,
         await Admissions.open(admissions_path(place.store)) as admissions,
     ):
-        gate = await Gate.open(identity, admissions, MonotonicClock())
+        limits = Limits().within(_files())
+        gate = await Gate.open(identity, admissions, MonotonicClock(), limits)
         async with await serve_behind(
             gate, store, Timing(), place.host, place.port
         ) as relay:

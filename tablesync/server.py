@@ -65,7 +65,7 @@ __all__ = [
 log = logging.getLogger(__name__)
 log.addFilter(Sparing())
 
-FREELY = Limits(2**20, 2**20, 2**20, 2**20)
+FREELY = Limits(2**20, 2**20, 2**20, 2**20, 2**20)
 """Where only this machine can connect, nobody is a stranger."""
 
 

@@ -51,7 +51,7 @@ async def stranger(number: int, port: int, pause_s: float | None) -> None:
             for byte in HELLO * 100 if pause_s else b"":
                 writer.write(bytes([byte]))
                 await asyncio.sleep(pause_s or 0)
-                if reader.at_eof():
+                if reader.at_eof() or writer.transport.is_closing():
                     break
             await reader.read()
             writer.close()
@@ -121,9 +121,10 @@ async def measure(relay: subprocess.Popen[str], asked: argparse.Namespace) -> No
         await latencies_ms(book, clock, asked.entries // 4)
         before_kib = resident_kib(relay.pid)
         alone = shown("alone", await latencies_ms(book, clock, asked.entries))
-        crowd = subprocess.Popen(
-            [sys.executable, "-m", "tests.benchmarks.bench_strangers", "--strangers"]
-            + [str(port), "--idle", str(asked.idle), "--slow", str(asked.slow)]
+        many = f"--strangers {port} --idle {asked.idle} --slow {asked.slow}"
+        command = ("-m", "tests.benchmarks.bench_strangers", *many.split())
+        crowd = await asyncio.create_subprocess_exec(
+            sys.executable, *command, stderr=subprocess.DEVNULL
         )
         try:
             await asyncio.sleep(5)
@@ -133,7 +134,7 @@ async def measure(relay: subprocess.Popen[str], asked: argparse.Namespace) -> No
             print(f"linked all the time: {book.is_linked and clock.is_linked}")
         finally:
             crowd.kill()
-            crowd.wait()
+            await crowd.wait()
 
 
 def main() -> None:
