@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from tablesync.core.sheet import GameSheet
     from tablesync.journal import Journal
 
-__all__ = ["data_folder", "open_director", "open_seat", "open_table"]
+__all__ = ["JOURNALS", "data_folder", "open_director", "open_seat", "open_table"]
 
 WIDE = (1280, 800)
 JOURNALS, SETTINGS = "journals", "settings.json"

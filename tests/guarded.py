@@ -119,7 +119,11 @@ class Hall:
 
     async def device_again(self, number: int) -> DeviceSession:
         """A device of an earlier hall in this folder, with what it had."""
-        journal = await Journal.open(self.folder / f"{number}.journal")
+        return await self.session_at(self.folder / f"{number}.journal")
+
+    async def session_at(self, path: Path) -> DeviceSession:
+        """A device with the journal at a path."""
+        journal = await Journal.open(path)
         session = await DeviceSession.open(journal, self.clock, self._timing)
         return await self._stack.enter_async_context(session)
 
