@@ -77,16 +77,18 @@ class TableWindow(App):
 
 
 async def sit_down(window: TableWindow, stage: Stage, company: Company) -> None:
-    """Shows a seat and lets it work, until it is cancelled."""
+    """Shows a seat and lets it work, until its official leaves it."""
     window.show(stage.frame)
     Window.bind(on_key_down=stage.key_down, on_key_up=stage.key_up)
     beat = Clock.schedule_interval(stage.refresh, REFRESH_S)
-    beside = [
-        asyncio.create_task(stage.shell.work(stage.refresh)),
-        asyncio.create_task(_accompany(stage, company)),
-    ]
+    working = asyncio.create_task(stage.shell.work(stage.refresh))
+    leaving = asyncio.create_task(stage.shell.left.wait())
+    beside = [working, leaving, asyncio.create_task(_accompany(stage, company))]
     try:
-        await asyncio.gather(*beside)
+        await asyncio.wait([working, leaving], return_when=asyncio.FIRST_COMPLETED)
+        if working.done():
+            working.result()
+        await stage.shell.settled()
     finally:
         beat.cancel()
         Window.unbind(on_key_down=stage.key_down, on_key_up=stage.key_up)

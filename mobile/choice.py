@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from mobile.presenters.start_page import GameOffer
 
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from tablesync.core.acts import Seat
     from tablesync.core.sheet import GameSheet
 
-__all__ = ["Choice", "known_choice", "offers_of"]
+__all__ = ["Choice", "Offer", "begun_offers", "known_choice", "new_offer"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +25,13 @@ class Choice:
     seat: Seat
     sheet: GameSheet
     relay: str
+
+
+class Offer(NamedTuple):
+    """A game that can be chosen: what is said of it, and its sheet."""
+
+    shown: GameOffer
+    sheet: GameSheet
 
 
 def known_choice(
@@ -47,20 +54,22 @@ def known_choice(
     return None
 
 
-def offers_of(
-    begun: Iterable[Begun], sheet: GameSheet | None, texts: Texts
-) -> tuple[tuple[GameOffer, GameSheet], ...]:
-    """What can be chosen on the cover: the game given, then those begun here."""
-    offers = []
-    if sheet is not None:
-        detail = ", ".join(filter(None, (sheet.court, sheet.date, sheet.venue)))
-        offers.append((GameOffer(sheet.title, detail, None), sheet))
-    for one in begun:
-        score = one.game.tally(one.seat).score
-        period = max(1, one.game.tally(one.seat).period)
-        title = texts.say.period(one.game.rules, period)
-        detail = texts.start.under_way(f"{score.home}-{score.away}", title)
-        if one.is_closed:
-            detail = texts.sign_off.closed
-        offers.append((GameOffer(one.sheet.title, detail, one.seat), one.sheet))
-    return tuple(offers)
+def new_offer(sheet: GameSheet, texts: Texts) -> Offer:
+    """A game that this device has not begun."""
+    court = texts.start.court(sheet.court) if sheet.court else ""
+    detail = ", ".join(filter(None, (court, sheet.date, sheet.venue)))
+    return Offer(GameOffer(sheet.title, detail, None), sheet)
+
+
+def begun_offers(begun: Iterable[Begun], texts: Texts) -> tuple[Offer, ...]:
+    """The games that were begun here, the last one first."""
+    return tuple(_begun_offer(one, texts) for one in begun)
+
+
+def _begun_offer(begun: Begun, texts: Texts) -> Offer:
+    tally = begun.game.tally(begun.seat)
+    title = texts.say.period(begun.game.rules, max(1, tally.period))
+    detail = texts.start.under_way(f"{tally.score.home}-{tally.score.away}", title)
+    if begun.is_closed:
+        detail = texts.sign_off.closed
+    return Offer(GameOffer(begun.sheet.title, detail, begun.seat), begun.sheet)

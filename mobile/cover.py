@@ -3,59 +3,120 @@
 from __future__ import annotations
 
 import asyncio
-from typing import TYPE_CHECKING
+from contextlib import suppress
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Protocol
 
 from kivy.core.window import Window
 
-from mobile.choice import Choice
-from mobile.presenters.start_page import (
-    Begin,
-    ChooseGame,
-    GameOffer,
-    StartDesk,
-    StartIntent,
-    start_page,
-    started,
-)
+from mobile.choice import Choice, Offer, new_offer
+from mobile.presenters.start_page import ChooseGame, StartDesk, start_page, started
 from mobile.screens.start import StartScreen
 from mobile.theme import theme
+from tablesync.errors import TableSyncError
+from tablesync.game_file import sheet_at
 
 if TYPE_CHECKING:
-    from mobile.app import TableWindow
+    from collections.abc import Callable, Coroutine, Iterable
+    from typing import Any, TypeAlias
+
+    from kivy.uix.widget import Widget
+
+    from mobile.presenters.start_page import StartIntent
     from mobile.settings import Settings
-    from tablesync.core.acts import Seat
     from tablesync.core.sheet import GameSheet
 
-__all__ = ["ask"]
+    LookAround: TypeAlias = Callable[
+        [Callable[[tuple[str, ...]], None]], Coroutine[Any, Any, None]
+    ]
+    """Tells of all relays that are there, whenever they change, until cancelled."""
+
+__all__ = ["Cover"]
 
 
-async def ask(
-    window: TableWindow,
-    offers: tuple[tuple[GameOffer, GameSheet], ...],
-    settings: Settings,
-    seat: Seat | None,
-) -> Choice:
-    """Shows the cover until seat and game are chosen."""
-    texts, look = settings.language.texts, theme(settings.look)
-    desk = StartDesk(tuple(offer for offer, _ in offers), seat, relay=settings.relay)
-    if len(offers) == 1:
-        desk = started(desk, ChooseGame(0))
-    chosen: asyncio.Future[StartDesk] = asyncio.get_running_loop().create_future()
-    screen = StartScreen(look=look, texts=texts)
+class Place(Protocol):
+    """Where the cover is shown."""
 
-    def touched(_screen: object, intent: StartIntent) -> bool:
-        nonlocal desk
-        desk = started(desk, intent)
-        screen.model = start_page(desk, (), texts)
-        if isinstance(intent, Begin) and desk.has_begun and not chosen.done():
-            chosen.set_result(desk)
+    def show(self, widget: Widget) -> None:
+        """Shows it in place of what was there."""
+
+
+class Cover:
+    """What can be chosen on this device, and what has been."""
+
+    def __init__(
+        self, offers: Iterable[Offer], desk: StartDesk, settings: Settings
+    ) -> None:
+        """Takes the games to choose from, and what is chosen already."""
+        self._texts = settings.language.texts
+        self._sheets: list[GameSheet] = []
+        self._desk = desk
+        self._begun = asyncio.Event()
+        look = theme(settings.look)
+        self.screen = StartScreen(look=look, texts=self._texts)
+        self.screen.bind(on_touched=self._touched)
+        Window.clearcolor = look.margin.ground.rgba
+        self.offer(offers)
+
+    async def ask(self, place: Place, look_around: LookAround) -> Choice:
+        """Shows the cover until seat and game are chosen.
+
+        Args:
+            place: where it is shown.
+            look_around: looks for relays in the meantime.
+        """
+        place.show(self.screen)
+        looking = asyncio.create_task(look_around(self._found))
+        Window.bind(on_drop_file=self._dropped)
+        try:
+            await self._begun.wait()
+        finally:
+            Window.unbind(on_drop_file=self._dropped)
+            looking.cancel()
+            with suppress(asyncio.CancelledError):
+                await looking
+        desk = self._desk
+        assert desk.seat is not None
+        assert desk.place is not None
+        return Choice(desk.seat, self._sheets[desk.place], desk.relay)
+
+    def offer(self, offers: Iterable[Offer]) -> None:
+        """Adds games that can be chosen; the only one there is, is chosen already."""
+        new = [one for one in offers if one.sheet not in self._sheets]
+        self._sheets += [one.sheet for one in new]
+        shown = (*self._desk.offers, *(one.shown for one in new))
+        self._desk = replace(self._desk, offers=shown)
+        if len(shown) == 1:
+            self._desk = started(self._desk, ChooseGame(0))
+        self._show()
+
+    def take_file(self, path: Path) -> None:
+        """Offers the game of a file and chooses it, or says what is wrong with it."""
+        try:
+            sheet = sheet_at(path)
+        except TableSyncError as error:
+            self._desk = replace(self._desk, trouble=str(error))
+            self._show()
+            return
+        self._desk = replace(self._desk, trouble="")
+        self.offer([new_offer(sheet, self._texts)])
+        self._desk = started(self._desk, ChooseGame(self._sheets.index(sheet)))
+        self._show()
+
+    def _dropped(self, _window: object, name: bytes, *_: object) -> None:
+        self.take_file(Path(name.decode()))
+
+    def _found(self, relays: tuple[str, ...]) -> None:
+        self._desk = replace(self._desk, relays=relays)
+        self._show()
+
+    def _touched(self, _screen: object, intent: StartIntent) -> bool:
+        self._desk = started(self._desk, intent)
+        if self._desk.has_begun:
+            self._begun.set()
+        self._show()
         return True
 
-    screen.bind(on_touched=touched)
-    screen.model = start_page(desk, (), texts)
-    Window.clearcolor = look.margin.ground.rgba
-    window.show(screen)
-    done = await chosen
-    assert done.seat is not None
-    assert done.place is not None
-    return Choice(done.seat, offers[done.place][1], done.relay)
+    def _show(self) -> None:
+        self.screen.model = start_page(self._desk, self._texts)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from contextlib import suppress
 from typing import TYPE_CHECKING, Protocol
 
 from kivy.core.window import Window
@@ -12,12 +13,14 @@ from mobile.presenters.courts import court_cards
 from mobile.presenters.intents import Back, OpenCourt
 from mobile.screens.director import DirectorScreen
 from mobile.theme import theme
+from tablesync.errors import TableSyncError
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from kivy.uix.widget import Widget
 
+    from mobile.court_watch import CourtWatch
     from mobile.presenters.courts import Court
     from mobile.settings import Settings
 
@@ -25,16 +28,23 @@ __all__ = ["Courts", "DirectorDesk", "direct"]
 
 REFRESH_S = 0.25
 """Ages count in seconds, and nobody reads 200 courts faster."""
+STALE_MS = 2_500
+"""A relay says the time every second; after so long without it, it is told."""
 
 
 class Courts(Protocol):
     """Where the courts come from."""
 
+    relay: str
+
     def courts(self) -> Sequence[Court]:
-        """Every court as it stands now."""
+        """Every court as it was told last."""
 
     def table_ms(self) -> int:
         """The table time now."""
+
+    def silent_ms(self) -> int | None:
+        """For how long the relay has told nothing; None before the first time."""
 
 
 class Place(Protocol):
@@ -51,6 +61,8 @@ class DirectorDesk:
         self._courts = courts
         self._texts = settings.language.texts
         self._opened: str | None = None
+        self.trouble = ""
+        """Why nothing more will come from the relay; empty where nothing is wrong."""
         look = theme(settings.look)
         self.screen = DirectorScreen(look=look, texts=self._texts)
         self.screen.bind(on_touched=self._touched)
@@ -60,12 +72,22 @@ class DirectorDesk:
     def refresh(self) -> None:
         """Shows what there is now."""
         courts, now_ms = self._courts.courts(), self._courts.table_ms()
-        self.screen.head = self._texts.director.title(len(courts))
+        self.screen.head = self._head(len(courts))
         self.screen.model = court_cards(courts, now_ms, self._texts)
         opened = next((court for court in courts if court.id == self._opened), None)
         self.screen.page = (
             None if opened is None else court_page(opened, now_ms, self._texts)
         )
+
+    def _head(self, count: int) -> str:
+        texts, silent_ms = self._texts.director, self._courts.silent_ms()
+        if self.trouble:
+            return self.trouble
+        if silent_ms is None:
+            return texts.asking(self._courts.relay)
+        if silent_ms > STALE_MS:
+            return texts.stale(silent_ms // 1000)
+        return texts.title(count)
 
     def _touched(self, _screen: object, intent: object) -> bool:
         match intent:
@@ -79,10 +101,23 @@ class DirectorDesk:
         return True
 
 
-async def direct(window: Place, watch: Courts, settings: Settings) -> None:
-    """Shows the courts in a window until it is cancelled."""
+async def direct(window: Place, watch: CourtWatch, settings: Settings) -> None:
+    """Follows the courts and shows them in a window until it is cancelled."""
     desk = DirectorDesk(watch, settings)
     window.show(desk.screen)
-    while True:
-        desk.refresh()
-        await asyncio.sleep(REFRESH_S)
+    following = asyncio.create_task(_follow(desk, watch))
+    try:
+        while True:
+            desk.refresh()
+            await asyncio.sleep(REFRESH_S)
+    finally:
+        following.cancel()
+        with suppress(asyncio.CancelledError):
+            await following
+
+
+async def _follow(desk: DirectorDesk, watch: CourtWatch) -> None:
+    try:
+        await watch.keep_following()
+    except TableSyncError as error:
+        desk.trouble = str(error)

@@ -9,12 +9,18 @@ __all__ = ["apply_settings"]
 FRAMES_PER_SECOND = 60
 
 
-def apply_settings(size: tuple[int, int]) -> None:
+def apply_settings(
+    size: tuple[int, int], corner: tuple[int, int] | None = None
+) -> None:
     """Sets Kivy up for the officials' screens; call it before any import of Kivy.
 
     Kivy would take this program's arguments for its own, end the program at Esc, draw
     red dots at a right click, and open the mouse beside the touch screen that reports
     the same finger.
+
+    Args:
+        size: of the window, in pixels.
+        corner: its left and top on the screen; None where the desktop puts it.
     """
     os.environ["KIVY_NO_ARGS"] = "1"
     os.environ.setdefault("KIVY_NO_FILELOG", "1")
@@ -24,6 +30,11 @@ def apply_settings(size: tuple[int, int]) -> None:
     width, height = size
     Config.set("graphics", "width", str(width))
     Config.set("graphics", "height", str(height))
+    if corner is not None:
+        left, top = corner
+        Config.set("graphics", "position", "custom")
+        Config.set("graphics", "left", str(left))
+        Config.set("graphics", "top", str(top))
     # The strokes are drawn smooth; smoothing all of it again halves the speed.
     Config.set("graphics", "multisamples", "0")
     Config.set("graphics", "maxfps", str(FRAMES_PER_SECOND))

@@ -13,7 +13,7 @@ from mobile.presenters.book_screen import BookScreen, book_screen
 from mobile.presenters.clock_screen import ClockScreen, clock_screen
 from mobile.presenters.cues import Cue, CueWatch
 from mobile.presenters.desk import Desk, touched
-from mobile.presenters.intents import SettingIntent
+from mobile.presenters.intents import Leave, SettingIntent
 from mobile.presenters.seat_view import Link, SeatView
 from mobile.settings import Settings, changed
 from tablesync.core.acts import Seat, Shown, Side
@@ -62,6 +62,8 @@ class SeatShell:
         self.settings = settings
         self.desk = Desk(team=session.game.sheet.left)
         """What has been begun; may be put in place before the first touch."""
+        self.left = asyncio.Event()
+        """Set when the official leaves the seat for another game or relay."""
         self._session = session
         self._trouble = ""
         self._acts: asyncio.Queue[Act] = asyncio.Queue()
@@ -118,6 +120,10 @@ class SeatShell:
         """Does what a touch means; what it enters is entered by `work`."""
         if isinstance(intent, get_args(SettingIntent)):
             self.settings = changed(self.settings, intent)
+            return
+        if isinstance(intent, Leave):
+            self.desk = self.desk.at_rest()
+            self.left.set()
             return
         step = touched(self.desk, intent, self._session.game.book.pages)
         self.desk = step.desk

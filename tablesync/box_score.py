@@ -8,6 +8,7 @@ from rich.table import Table
 from rich.text import Text
 
 from tablesync.core.book_lines import PeriodMark
+from tablesync.core.court_time import court_time_so_far
 from tablesync.core.sheet import shirt_order
 from tablesync.plain_text import printable
 
@@ -44,7 +45,8 @@ def score_by_period(game: Game) -> Table:
 def box_score(game: Game, side: Side) -> Table:
     """One team's players: points, goals, free throws, fouls and period marks.
 
-    `/` is a whole period, `X` a part of one, `·` none of it.
+    `/` is a whole period, `X` a part of one, `·` none of it. Where the clock seat is
+    there to give it, the time on court stands beside.
     """
     page = game.book.pages[side]
     periods = range(1, game.book.tally.period + 1)
@@ -55,6 +57,9 @@ def box_score(game: Game, side: Side) -> Table:
     for heading in ("points", "2s", "3s", "free throws", "fouls"):
         table.add_column(heading, justify="right")
     table.add_column("periods")
+    times_ms = court_time_so_far(game, side)
+    if times_ms is not None:
+        table.add_column("time", justify="right")
     for number in sorted(page.lines, key=shirt_order):
         line = page.lines[number]
         player = page.team.player(number)
@@ -63,11 +68,17 @@ def box_score(game: Game, side: Side) -> Table:
             Text(printable(player.name if player else "not on the roster")),
             *_figures(line),
             " ".join(_MARKS[line.mark(period)] for period in periods),
+            *([] if times_ms is None else [_minutes(times_ms.get(number, 0))]),
         )
     lines = page.lines.values()
     table.add_section()
     table.add_row("", "team", *_figures_of_all(list(lines)), "", style="bold")
     return table
+
+
+def _minutes(time_ms: int) -> str:
+    seconds = round(time_ms / 1000)
+    return f"{seconds // 60}:{seconds % 60:02}"
 
 
 def _figures(line: PlayerLine) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ from io import StringIO
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import Side
-from tablesync.core.court_time import court_time_ms
+from tablesync.core.court_time import court_time_so_far
 from tablesync.core.sheet import shirt_order
 from tablesync.core.time_outs import clock_at_time_out
 from tablesync.final import player_values
@@ -15,7 +15,6 @@ from tablesync.final import player_values
 if TYPE_CHECKING:
     from tablesync.core.book_lines import BookedFoul
     from tablesync.core.game import Game
-    from tablesync.core.team_page import TeamPage
 
 __all__ = ["box_csv", "box_values"]
 
@@ -112,7 +111,7 @@ def _team(game: Game, side: Side) -> dict[str, object]:
 
 def _players(game: Game, side: Side) -> list[dict[str, object]]:
     page = game.book.pages[side]
-    times_ms = _court_times(game, page)
+    times_ms = court_time_so_far(game, side)
     players = []
     for number in sorted(page.lines, key=shirt_order):
         player = page.team.player(number)
@@ -127,14 +126,6 @@ def _players(game: Game, side: Side) -> list[dict[str, object]]:
             }
         )
     return players
-
-
-def _court_times(game: Game, page: TeamPage) -> dict[str, int] | None:
-    board = game.seated_board
-    if board is None:
-        return None
-    end_ms = max(entry.table_time_ms for entry in game.history)
-    return court_time_ms(page, board.clock, game.rules, end_ms)
 
 
 def _foul(foul: BookedFoul) -> dict[str, object]:

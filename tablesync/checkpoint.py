@@ -9,9 +9,9 @@ same number of entries with different roots are proof against it.
 The leaves are the entries' digests in the order in which the relay stored them, which
 is the only order that never changes while a history grows: in the common order a late
 entry comes between older ones. The order is the relay's own, so it tells the digests
-added since the checkpoint before. A device takes them to its list of leaves if it holds
-each of these entries and none is listed yet, and countersigns if the root follows. The
-record file lists the entries in that order.
+added since the last checkpoint that the device has countersigned. The device takes them
+to its list of leaves if it holds each of these entries and none is listed yet, and
+countersigns if the root follows. The record file lists the entries in that order.
 
 A checkpoint's payload is the msgpack array
 
@@ -180,7 +180,8 @@ class Witness:
     def __init__(self, key: DeviceKey, game: bytes, relay: DeviceId) -> None:
         self._key = key
         self._game = game
-        self._relay = relay
+        self.relay = relay
+        """Whose list it is."""
         self._listed: list[bytes] = []
 
     @property
@@ -189,33 +190,46 @@ class Witness:
         return len(self._listed)
 
     def see(
-        self, checkpoint: Checkpoint, added: Sequence[bytes], held: Container[bytes]
+        self,
+        checkpoint: Checkpoint,
+        since: int,
+        listed: Sequence[bytes],
+        held: Container[bytes],
     ) -> Countersignature:
         """Countersigns a checkpoint, if it says no more than what can be seen here.
 
         Args:
-            checkpoint: the relay's newest.
-            added: the digests on the relay's list after those of the one before.
+            checkpoint: one of the relay's.
+            since: after how many of the relay's list `listed` goes on.
+            listed: digests of the relay's list up to the size of the checkpoint.
             held: the digests of all entries that this device holds.
 
         Raises:
             CheckpointError: it is not this relay's of this game, names what is not
-                held or is listed already, or does not follow from the list.
+                held or is listed already, tells another list than before, or does not
+                follow from the list.
         """
-        if (checkpoint.signer, checkpoint.game) != (self._relay, self._game):
+        if (checkpoint.signer, checkpoint.game) != (self.relay, self._game):
             raise CheckpointError(str(checkpoint), "is of another relay or game")
         verify_checkpoint(checkpoint)
-        listed = [*self._listed, *added]
-        if len(set(listed)) != len(listed):
+        known = self._listed[since : since + len(listed)]
+        if since > self.seen or list(listed[: len(known)]) != known:
+            raise CheckpointError(
+                str(checkpoint), "tells another list than the checkpoints before"
+            )
+        added = listed[len(known) :]
+        leaves = [*self._listed[: since + len(known)], *added]
+        if len(set(leaves)) != len(leaves):
             raise CheckpointError(str(checkpoint), "lists an entry twice")
         lacking = sum(digest not in held for digest in added)
         if lacking:
             raise CheckpointError(
                 str(checkpoint), f"lists {lacking} entries that are not held here"
             )
-        if MerkleTree(listed).head() != checkpoint.head:
+        if MerkleTree(leaves).head() != checkpoint.head:
             raise CheckpointError(
                 str(checkpoint), "its root is not that of the entries listed"
             )
-        self._listed = listed
+        if len(leaves) > self.seen:
+            self._listed = leaves
         return countersign(self._key, checkpoint)

@@ -25,7 +25,9 @@ BAD_INPUT = 2
 
 COMMANDS = {
     "box": "Print the box score of a game.",
+    "courts": "Watch all courts of a relay, worst first.",
     "demo": "Watch a slip being found and put right.",
+    "director": "Open the window with all courts of a relay.",
     "dispute": "Report the facts about a mismatch of a recorded game.",
     "export": "Write a stored game into a record file.",
     "games": "List, archive or delete the games of a store.",
@@ -36,6 +38,7 @@ COMMANDS = {
     "replay": "Go through a recorded game again, moment by moment.",
     "rules": "List, show and check rule sets.",
     "seat": "Open the window of one seat: book or clock.",
+    "sheet": "Print the score sheet of a game.",
     "table": "Open a relay and both seats' windows on this machine.",
     "verify": "Say whether a record file is sound, and what it shows.",
 }

@@ -32,6 +32,7 @@ from tablesync.sync.claim import Standing
 from tablesync.sync.device import DeviceSide
 from tablesync.sync.effects import (
     Asked,
+    Doubted,
     Heard,
     LinkChanged,
     Record,
@@ -209,6 +210,8 @@ class DeviceSession:
     async def connect(self, address: str) -> None:
         """Connects to a relay; whether it welcomes the device shows in `is_linked`.
 
+        A connection that there is already is dropped once the new one is there.
+
         Args:
             address: an invitation's or a relay's text, or ws://HOST:PORT of this
                 machine itself; see `joining.arrived`.
@@ -226,6 +229,7 @@ class DeviceSession:
                 raise
             log.warning("%s", error)
             return
+        await self.disconnect()
         self._socket = socket
         self.trouble = None
         self._side.connected(self._clock.now_ms())
@@ -307,6 +311,8 @@ class DeviceSession:
                     self._put_grant_on_record()
                 case Asked(asking):
                     self.asking[asking.device] = asking.seat
+                case Doubted(doubt):
+                    log.warning("not countersigned: %s", doubt)
                 case _:
                     pass
 
@@ -368,21 +374,44 @@ async def fetch_sheet(
     socket, _ = await arrived(address, claim)
     side = DeviceSide(claim, Archive(claim.game), timing, Standing())
     side.connected(clock.now_ms())
+    keeping_time = asyncio.create_task(_give_up_in_time(socket, side, clock))
     try:
         push(socket, side.frames_to_send())
         async for frame in socket:
             side.receive_frame(frame, clock.now_ms())
-            for effect in side.effects():
-                match effect:
-                    case SheetArrived(sheet):
-                        return sheet
-                    case Troubled(error):
-                        raise error
-                    case _:
-                        pass
+            if (sheet := _arrived_sheet(side)) is not None:
+                return sheet
             push(socket, side.frames_to_send())
+        _arrived_sheet(side)
     except ConnectionClosed as error:
+        _arrived_sheet(side)
         raise UnreachableError(address, "the connection was lost") from error
     finally:
+        keeping_time.cancel()
+        await asyncio.gather(keeping_time, return_exceptions=True)
         await socket.close()
     raise UnreachableError(address, "the relay has left")
+
+
+async def _give_up_in_time(
+    socket: ClientConnection, side: DeviceSide, clock: Clock
+) -> None:
+    """Closes the connection when the relay has been silent for too long."""
+    while not side.is_closing:
+        await clock.sleep_until(side.next_deadline_ms())
+        side.tick(clock.now_ms())
+        push(socket, side.frames_to_send())
+    await socket.close()
+
+
+def _arrived_sheet(side: DeviceSide) -> bytes | None:
+    """The sheet, if it has come; what the side gave the link up for is raised."""
+    for effect in side.effects():
+        match effect:
+            case SheetArrived(sheet):
+                return sheet
+            case Troubled(error):
+                raise error
+            case _:
+                pass
+    return None

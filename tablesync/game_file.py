@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from tablesync.core.game import Game
 from tablesync.from_scenario import concluded
 from tablesync.game_sheet_file import game_sheet_at
-from tablesync.record_path import record_at
+from tablesync.record.path import record_at
 from tablesync.rule_file import rules_of
 from tablesync.scenario import read_scenario
 from tablesync.sheet_bytes import game_id, write_sheet
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from tablesync.core.sheet import GameSheet
-    from tablesync.verification import Fault
+    from tablesync.record.verification import Fault
 
 __all__ = ["FiledGame", "game_at", "sheet_at"]
 

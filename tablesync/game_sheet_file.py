@@ -124,9 +124,7 @@ def _sheet(values: StrictObject, file: _File) -> GameSheet:
         venue=_optional_text(values, "place"),
         officials=take_officials(values),
         mark=_optional_text(values, "mark"),
-        left=Side(values.one_of("left", tuple(Side)))
-        if "left" in values
-        else Side.HOME,
+        left=_left(values),
     )
     values.end("title, rules, court, date, place, left, officials, mark, home and away")
     return sheet

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from tablesync.admission.crowd import Crowd, Limits
 from tablesync.admission.frames import MOST_BYTES as MOST_STRANGER_BYTES
 from tablesync.admission.frames import NONCE_BYTES
+from tablesync.admission.invitation import EVERY_GAME
 from tablesync.admission.pace import Allowance, Pace
 from tablesync.admission.register import Register
 from tablesync.admission.visitor import Visitor
@@ -17,7 +18,9 @@ from tablesync.doorway import caller_of
 from tablesync.errors import ForgedError
 from tablesync.sockets import push
 from tablesync.sync.codec import MOST_BYTES
+from tablesync.sync.courts.codec import is_watch
 from tablesync.sync.messages import Asking
+from tablesync.sync.relay import read_hello
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -31,7 +34,7 @@ if TYPE_CHECKING:
     from tablesync.core.entries import Entry
     from tablesync.core.vector_clock import DeviceId
     from tablesync.identity import RelayIdentity
-    from tablesync.sync.messages import Hello, Presence
+    from tablesync.sync.messages import Presence
 
 __all__ = ["Gate", "Watch", "require_same"]
 
@@ -51,6 +54,8 @@ class Gate:
         self.identity = identity
         self.crowd = Crowd(limits)
         self.clock = clock
+        self.allowance = Allowance()
+        """How many entries each device may send."""
         self._admissions = admissions
         self._register = Register(identity.key, identity.certificate)
         self._paces: dict[tuple[bytes, DeviceId], Pace] = {}
@@ -131,7 +136,7 @@ class Gate:
             TooFastError: they are too many.
         """
         now_ms = self.clock.now_ms()
-        pace = self._paces.setdefault((game, device), Pace(Allowance(), now_ms))
+        pace = self._paces.setdefault((game, device), Pace(self.allowance, now_ms))
         pace.spend(entries, now_ms)
 
     def entry_taken(self, game: bytes, entry: Entry) -> None:
@@ -164,17 +169,24 @@ class Watch:
         return tuple(Asking(one.device, one.seat) for one in waiting if one.seat)
 
 
-def require_same(greeting: Greeting, hello: Hello) -> None:
-    """Looks whether a device introduces itself as it was let in.
+def require_same(greeting: Greeting, first: bytes | str) -> None:
+    """Looks whether a device asks for what it was let in for.
+
+    Args:
+        greeting: as what it was let in.
+        first: its first frame after that.
 
     Raises:
         ForgedError: it claims something else.
+        ProtocolError: it introduces nobody.
     """
+    if greeting.game == EVERY_GAME and greeting.seat is None and is_watch(first):
+        return
+    hello = read_hello(first)
     said = (hello.game, hello.device, hello.seat)
     if said != (greeting.game, greeting.device, greeting.seat):
-        raise ForgedError(
-            "the hello is of another device, game or seat than was let in"
-        )
+        what = "the hello is of another device, game or seat than was let in"
+        raise ForgedError(what)
 
 
 def _log_failure(done: asyncio.Future[None]) -> None:

@@ -17,6 +17,7 @@ from tablesync.core.acts import Seat
 from tablesync.gate import Gate
 from tablesync.identity import identity_at, identity_path
 from tablesync.invitation_text import invitation_block
+from tablesync.nearby import announced
 from tablesync.server import serve_behind, stop_on_signal, until_ended
 from tablesync.sheet_bytes import game_id, write_sheet
 from tablesync.store import Store
@@ -99,9 +100,10 @@ async def _run(place: Place, sheets: Sequence[GameSheet]) -> None:
     ):
         limits = Limits().within(_files())
         gate = await Gate.open(identity, admissions, MonotonicClock(), limits)
-        async with await serve_behind(
-            gate, store, Timing(), place.host, place.port
-        ) as relay:
+        async with (
+            await serve_behind(gate, store, Timing(), place.host, place.port) as relay,
+            announced(relay.address),
+        ):
             _say(
                 f"The relay listens at {relay.address}, its games are in {store.where}."
             )

@@ -39,6 +39,7 @@ __all__ = [
     "DeviceKey",
     "Pen",
     "has_signed",
+    "is_sealed",
     "unseal",
     "verify",
 ]
@@ -136,13 +137,18 @@ def has_signed(device: DeviceId, domain: bytes, data: bytes, signature: bytes) -
     return True
 
 
+def is_sealed(entry: Entry) -> bool:
+    """Whether the entry's device has signed the entry's exact bytes."""
+    return has_signed(entry.id.device, _DOMAIN, entry.payload, entry.signature)
+
+
 def verify(entry: Entry) -> None:
     """Checks the signature of the entry's device over the entry's exact bytes.
 
     Raises:
         BadSignatureError: it is not that device's signature.
     """
-    if not has_signed(entry.id.device, _DOMAIN, entry.payload, entry.signature):
+    if not is_sealed(entry):
         raise BadSignatureError(str(entry.id), "its signature is not valid")
 
 
@@ -204,10 +210,10 @@ def _count(value: object, low: int, high: int, name: str) -> int:
 
 
 def _seat(value: object) -> Seat:
-    try:
-        return Seat(value)  # type: ignore[arg-type]
-    except ValueError as error:
-        raise FieldError("its seat is not known", ", ".join(Seat)) from error
+    # Only a text can name a seat, and only a text is sure to be comparable to one.
+    if not isinstance(value, str) or value not in _SEATS:
+        raise FieldError("its seat is not known", ", ".join(Seat))
+    return _SEATS[value]
 
 
 def _seen(value: object, device: DeviceId) -> VectorClock:
@@ -224,3 +230,6 @@ def _seen(value: object, device: DeviceId) -> VectorClock:
             "what it knew is not right", "other devices, each once, in order"
         )
     return VectorClock(counts)
+
+
+_SEATS = {str(seat): seat for seat in Seat}

@@ -14,15 +14,17 @@ import os
 import signal
 import sys
 from functools import partial
-from typing import TYPE_CHECKING, Protocol, Self
+from importlib.util import find_spec
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Protocol, Self
 
 from websockets.asyncio.server import Server, ServerConnection
 from websockets.asyncio.server import serve as listen
 from websockets.exceptions import ConnectionClosed
 from websockets.frames import CloseCode
 
-from tablesync.admission.crowd import Crowd, Limits
 from tablesync.clock import Clock, MonotonicClock
+from tablesync.court_feed import CourtFeed
 from tablesync.doorway import listening_socket
 from tablesync.errors import (
     BadInputError,
@@ -33,23 +35,31 @@ from tablesync.errors import (
     UnconfirmedError,
 )
 from tablesync.gate import Watch, require_same
+from tablesync.nearby import announced
 from tablesync.pinning import is_loopback
+from tablesync.record.file import checkpoint_block
+from tablesync.record.record import Countersigned
+from tablesync.relay_key import relay_key_at
+from tablesync.rounds import Rounds
 from tablesync.sockets import CLOSE_S, MOST_WAITING, OPEN_S, push
 from tablesync.sparing import Sparing
 from tablesync.store import Store
 from tablesync.sync.codec import MOST_BYTES, encode
-from tablesync.sync.effects import Heard, Record, RecordSheet, Rejected
+from tablesync.sync.courts.codec import is_watch
+from tablesync.sync.effects import Heard, Record, RecordSheet, Rejected, Vouched
 from tablesync.sync.intake import Archive
 from tablesync.sync.messages import refusal_of
+from tablesync.sync.notary import Notary
 from tablesync.sync.relay import RelayGame, RelaySide, read_hello
 from tablesync.sync.timing import Timing
 
 if TYPE_CHECKING:
-    from pathlib import Path
+    from collections.abc import Callable, Iterable
 
     from tablesync.admission.frames import Greeting
     from tablesync.core.entries import Entry
     from tablesync.gate import Gate
+    from tablesync.sync.courts.gathering import Courts
     from tablesync.sync.messages import Presence
 
 __all__ = [
@@ -64,9 +74,6 @@ __all__ = [
 
 log = logging.getLogger(__name__)
 log.addFilter(Sparing())
-
-FREELY = Limits(2**20, 2**20, 2**20, 2**20, 2**20)
-"""Where only this machine can connect, nobody is a stranger."""
 
 
 class RelayObserver(Protocol):
@@ -102,10 +109,16 @@ class Relay:
         self._clock = clock
         self._timing = timing
         self._games: dict[bytes, LiveGame] = {}
+        self._rounds = Rounds(clock, self._settle_all)
+        self._seated: dict[RelaySide, LiveGame] = {}
+        self._committed_to: set[LiveGame] = set()
         self._loading: dict[bytes, asyncio.Task[None]] = {}
         self._greeting: dict[ServerConnection, int] = {}
         self._closing: set[asyncio.Task[None]] = set()
-        self._observers: list[RelayObserver] = [] if gate is None else [gate]
+        self._feed = CourtFeed(clock)
+        self._observers: list[RelayObserver] = [self._feed]
+        if gate is not None:
+            self._observers.append(gate)
         self._failure: asyncio.Future[None] = asyncio.get_running_loop().create_future()
         self._server: Server | None = None
         self._timekeeper = asyncio.create_task(self._keep_time())
@@ -121,6 +134,11 @@ class Relay:
         self._observers.append(observer)
 
     @property
+    def courts(self) -> Courts:
+        """The games as a director sees them."""
+        return self._feed.courts
+
+    @property
     def games(self) -> int:
         """How many games have somebody connected, or entries on their way to disk."""
         return len(self._games)
@@ -132,15 +150,26 @@ class Relay:
             BadInputError: that host or port can't be had.
         """
         gate = self._gate
-        if gate is None and not is_loopback(host):
+        if gate is not None:
+            doorway = await listening_socket(host, port, gate.crowd)
+            await self._listen(sock=doorway, ssl=gate.identity.context)
+        elif is_loopback(host):
+            try:
+                await self._listen(host=host, port=port)
+            except OSError as error:
+                raise BadInputError(
+                    f"{host}:{port}",
+                    str(error.strerror),
+                    "an address of this machine and a free port",
+                ) from error
+        else:
             what = "is seen by others, who could listen in and take a seat"
             raise BadInputError(host, what, "127.0.0.1, or a relay with a gate")
-        crowd = Crowd(FREELY) if gate is None else gate.crowd
-        doorway = await listening_socket(host, port, crowd)
+
+    async def _listen(self, **where: Any) -> None:
         self._server = await listen(
             self._serve,
-            sock=doorway,
-            ssl=None if gate is None else gate.identity.context,
+            **where,
             origins=[None],
             compression=None,
             open_timeout=OPEN_S,
@@ -150,9 +179,10 @@ class Relay:
             server_header=None,
             logger=logging.getLogger(f"{__name__}.sockets"),
         )
-        self.host, self.port = doorway.getsockname()[:2]
+        self.host, self.port = self._server.sockets[0].getsockname()[:2]
         name = f"[{self.host}]" if ":" in self.host else self.host
-        self.address = f"{'ws' if gate is None else 'wss'}://{name}:{self.port}"
+        scheme = "ws" if self._gate is None else "wss"
+        self.address = f"{scheme}://{name}:{self.port}"
 
     async def wait_failed(self) -> None:
         """Waits until the relay can't go on.
@@ -180,6 +210,8 @@ class Relay:
         await asyncio.gather(
             self._timekeeper, *self._closing, *loading, return_exceptions=True
         )
+        await self._feed.close()
+        self._rounds.close()
         if not self._failure.done():
             self._failure.cancel()
 
@@ -188,10 +220,18 @@ class Relay:
         caller = socket.remote_address
         self._greeting[socket] = self._clock.now_ms() + self._timing.hello_ms
         try:
-            introduced = await self._introduced(socket)
-            if introduced is None:
+            greeting = None
+            if self._gate is not None:
+                greeting = await self._let_in(socket, self._gate)
+                if greeting is None:
+                    return
+            first = await self._first_frame(socket)
+            if greeting is not None:
+                require_same(greeting, first)
+            if is_watch(first):
+                await self._feed.serve(socket, first)
                 return
-            live, side = introduced
+            live, side = await self._introduced(socket, first)
         except (EntryError, ProtocolError, StorageError) as error:
             self._refuse(socket, error)
             return
@@ -206,30 +246,27 @@ class Relay:
             self._greeting.pop(socket, None)
         try:
             async for frame in socket:
-                side.receive_frame(frame, self._clock.now_ms())
-                self._settle(live)
+                await self._rounds.put(side, frame)
         except ConnectionClosed as closed:
             log.info("%s: connection lost: %s", _name(side), closed)
         finally:
+            await self._rounds.taken(side)
             live.sockets.pop(side, None)
+            del self._seated[side]
             side.disconnected()
             self._settle(live)
             self._let_go(live)
 
-    async def _introduced(
-        self, socket: ServerConnection
-    ) -> tuple[LiveGame, RelaySide] | None:
-        """Lets a device in; None where it came for no more than an invitation."""
-        greeting = None
-        if self._gate is not None:
-            greeting = await self._let_in(socket, self._gate)
-            if greeting is None:
-                return None
-        hello = read_hello(await socket.recv())
-        if greeting is not None:
-            require_same(greeting, hello)
+    async def _first_frame(self, socket: ServerConnection) -> bytes | str:
+        frame = await socket.recv()
         if self._greeting.pop(socket, None) is None:
             raise SilenceError("the hello has come too late")
+        return frame
+
+    async def _introduced(
+        self, socket: ServerConnection, first: bytes | str
+    ) -> tuple[LiveGame, RelaySide]:
+        hello = read_hello(first)
         live = await self._live(hello.game)
         try:
             side = live.game.admit(hello, self._clock.now_ms())
@@ -237,6 +274,8 @@ class Relay:
             self._let_go(live)
             raise
         live.sockets[side] = socket
+        self._feed.game_opened(live.game)
+        self._seated[side] = live
         self._settle(live)
         return live, side
 
@@ -263,17 +302,37 @@ class Relay:
             await self._store.read_into(game, holder)
             sheet = await self._store.sheet(game)
             watch = None if self._gate is None else Watch(self._gate, game)
-            self._games[game] = LiveGame(RelayGame(holder, sheet, self._timing, watch))
+            live = LiveGame(RelayGame(holder, sheet, self._timing, watch))
+            live.game.notary = await self._notary(game)
+            self._games[game] = live
         finally:
             del self._loading[game]
+
+    async def _notary(self, game: bytes) -> Notary:
+        key = await asyncio.to_thread(relay_key_at, Path(self._store.where))
+        stored = await self._store.digests(game)
+        return Notary(key, game, stored, self._clock.now_ms())
 
     def _let_go(self, live: LiveGame) -> None:
         """Forgets a game that nobody is connected to and that is all on the disk."""
         if live.game.is_idle and self._games.get(live.game.id) is live:
             del self._games[live.game.id]
 
+    def _settle_all(self, sides: Iterable[RelaySide]) -> None:
+        """Settles each of the sides' games once."""
+        for live in dict.fromkeys(self._seated[side] for side in sides):
+            self._settle(live)
+
     def _settle(self, live: LiveGame) -> None:
-        """Carries out what a game asks for, sends what it says, closes what it ends."""
+        """Sends what a game says, closes what it ends, carries out what it asks for.
+
+        Nothing that is sent waits for the disk, and a partner's screen waits for it.
+        """
+        for side, socket in list(live.sockets.items()):
+            push(socket, side.frames_to_send())
+            if side.is_closing:
+                del live.sockets[side]
+                self._close(socket)
         for effect in live.game.effects():
             match effect:
                 case Record(entries):
@@ -281,16 +340,16 @@ class Relay:
                 case RecordSheet(sheet):
                     done = self._store.keep_sheet(live.game.id, sheet)
                     done.add_done_callback(self._is_written)
+                    self._feed.game_opened(live.game)
                 case Heard(presence):
                     for observer in self._observers:
                         observer.presence_changed(live.game.id, presence)
+                case Vouched(checkpoint, by):
+                    block = checkpoint_block(Countersigned(checkpoint, by))
+                    done = self._store.keep_evidence(live.game.id, [block])
+                    done.add_done_callback(self._is_written)
                 case Rejected(error):
                     log.warning("game %s: refused: %s", live.game.id.hex()[:8], error)
-        for side, socket in list(live.sockets.items()):
-            push(socket, side.frames_to_send())
-            if side.is_closing:
-                del live.sockets[side]
-                self._close(socket)
 
     def _record(self, live: LiveGame, entries: tuple[Entry, ...]) -> None:
         done = self._store.append(live.game.id, entries)
@@ -304,6 +363,15 @@ class Relay:
     ) -> None:
         if self._is_written(done):
             live.game.committed(entries)
+            if not self._committed_to:
+                # What one commit has stored is acknowledged together.
+                asyncio.get_running_loop().call_soon(self._acknowledge)
+            self._committed_to.add(live)
+
+    def _acknowledge(self) -> None:
+        committed_to, self._committed_to = self._committed_to, set()
+        for live in committed_to:
+            live.game.tick(self._clock.now_ms())
             self._settle(live)
             self._let_go(live)
 
@@ -413,7 +481,25 @@ def run_relay(host: str, port: int, path: Path) -> None:
         BadInputError: that host or port can't be had.
         StorageError: the store can't be opened, or no longer be written.
     """
-    asyncio.run(_run_relay(host, port, path))
+    sys.setswitchinterval(SWITCH_S)
+    with asyncio.Runner(loop_factory=_loop_factory()) as runner:
+        runner.run(_run_relay(host, port, path))
+
+
+def _loop_factory() -> Callable[[], asyncio.AbstractEventLoop] | None:
+    """The faster event loop of the extra `fast`, where it is installed."""
+    if find_spec("uvloop") is None:
+        return None
+    from uvloop import new_event_loop
+
+    return new_event_loop
+
+
+SWITCH_S = 0.0005
+"""How long the loop may keep the interpreter from the threads that verify and write.
+
+They let go of it for every signature and row, and each time wait to have it back.
+"""
 
 
 async def _run_relay(host: str, port: int, path: Path) -> None:
@@ -421,6 +507,7 @@ async def _run_relay(host: str, port: int, path: Path) -> None:
     async with (
         await Store.open(path) as store,
         await serve(store, MonotonicClock(), Timing(), host, port) as relay,
+        announced(relay.address),
     ):
         _say(f"The relay listens at {relay.address} and keeps its games in {path}.")
         _say("It does not encrypt, and only this machine can use it.")

@@ -1,6 +1,7 @@
 """How both ends use websockets: no compression, small limits, no waiting to send.
 
-A frame is handed to the socket at once. What the other end does not read piles up in
+Frames are handed to the socket at once, all that there are for it in one write, since a
+write costs more than what is in it. What the other end does not read piles up in
 the socket's buffer; beyond a limit the connection is dropped, never a frame of it. The
 other end then connects anew and is sent what it lacks.
 """
@@ -10,10 +11,10 @@ from __future__ import annotations
 from asyncio.sslproto import SSLProtocol
 from typing import TYPE_CHECKING
 
-from websockets.asyncio.server import broadcast
+from websockets.protocol import State
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Sequence
 
     from websockets.asyncio.connection import Connection
 
@@ -23,7 +24,7 @@ OPEN_S = 5.0
 """Who has not finished the opening handshake by then is turned away."""
 CLOSE_S = 1.0
 """How long the other end may take to agree to closing."""
-MOST_WAITING = 8
+MOST_WAITING = 32
 """Frames that have arrived and wait for us; the network holds the rest back."""
 TLS_BUFFER = 32 * 1024
 """What asyncio sets aside for each encrypted connection, instead of 256 KiB."""
@@ -35,10 +36,14 @@ MOST_UNSENT = 1024 * 1024
 SSLProtocol.max_size = TLS_BUFFER
 
 
-def push(socket: Connection, frames: Iterable[bytes]) -> None:
+def push(socket: Connection, frames: Sequence[bytes]) -> None:
     """Sends frames without waiting, or drops a connection whose other end reads not."""
     if socket.transport.get_write_buffer_size() > MOST_UNSENT:
         socket.transport.abort()
         return
+    protocol = socket.protocol
+    if not frames or protocol.state is not State.OPEN:
+        return
     for frame in frames:
-        broadcast([socket], frame)
+        protocol.send_binary(frame)
+    socket.transport.writelines(protocol.data_to_send())

@@ -18,7 +18,7 @@ from tablesync.database import (
     create_file,
     translated,
 )
-from tablesync.record_blocks import Block
+from tablesync.record.blocks import Block
 from tablesync.schema import STORE
 from tablesync.stored_entries import entry_row, restore
 
@@ -46,6 +46,7 @@ INSERT_EVIDENCE = """
     ON CONFLICT (game, kind, content) DO NOTHING
 """
 SELECT_EVIDENCE = "SELECT kind, content FROM evidence WHERE game = ? ORDER BY taken"
+SELECT_DIGESTS = "SELECT digest FROM entry WHERE game = ? ORDER BY taken"
 TABLES = ("sheet", "entry", "evidence")
 SELECT_ENTRIES = """
     SELECT digest, payload, signature FROM entry WHERE game = ? ORDER BY taken
@@ -103,6 +104,10 @@ class Store:
         """
         rows = await self._read(SELECT_ENTRIES, (game,))
         restore(rows, holder, f"{self.where}, game {game.hex()[:8]}")
+
+    async def digests(self, game: bytes) -> list[bytes]:
+        """The entries of a game by their digests, in the order they were stored."""
+        return [row[0] for row in await self._read(SELECT_DIGESTS, (game,))]
 
     def keep_sheet(self, game: bytes, sheet: bytes) -> asyncio.Future[None]:
         """Queues a game's sheet; done when it is on the disk, as for entries."""

@@ -11,8 +11,8 @@ from tablesync.core.acts import Seat
 from tablesync.core.game import Game
 from tablesync.core.sign_off import sign_off_state
 from tablesync.errors import BadInputError, RecordFileError, StorageError
-from tablesync.record import Admitted, Record, Software
-from tablesync.record_file import evidence_of, with_evidence, write_record
+from tablesync.record.file import evidence_of, with_evidence, write_record
+from tablesync.record.record import Admitted, Record, Software
 from tablesync.rule_file import rules_of
 from tablesync.sheet_bytes import read_sheet
 from tablesync.store import Store
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from tablesync.core.entries import Entry
     from tablesync.core.sheet import GameSheet
     from tablesync.core.tally import PerSide
-    from tablesync.verification import OpenedRecord
+    from tablesync.record.verification import OpenedRecord
 
 __all__ = [
     "StoredGame",

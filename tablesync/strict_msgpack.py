@@ -12,6 +12,9 @@ from tablesync.errors import FieldError
 
 __all__ = ["unpack"]
 
+SCALARS = {type(None), bool, int, str, bytes}
+PLAIN = SCALARS | {list}
+
 
 def unpack(data: bytes, levels: int) -> object:
     """The one value in `data`: null, boolean, whole number, text, bytes, or an array.
@@ -36,6 +39,14 @@ def unpack(data: bytes, levels: int) -> object:
 
 
 def _is_plain(value: object, levels: int) -> bool:
-    if isinstance(value, list):
-        return levels > 0 and all(_is_plain(item, levels - 1) for item in value)
-    return value is None or isinstance(value, int | str | bytes)
+    if type(value) is not list:
+        return type(value) in SCALARS
+    # Each kind is looked at once: most arrays hold many items of few kinds.
+    kinds = set(map(type, value))
+    if levels < 1 or not kinds <= PLAIN:
+        return False
+    if list in kinds:
+        for item in value:
+            if type(item) is list and not _is_plain(item, levels - 1):
+                return False
+    return True

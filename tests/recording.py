@@ -9,8 +9,8 @@ from tablesync.checkpoint import countersign, sign_checkpoint
 from tablesync.core.acts import Seat
 from tablesync.core.history import History
 from tablesync.core.merkle import MerkleTree
-from tablesync.record import Admitted, Countersigned, Record, Software
-from tablesync.replay import Replay
+from tablesync.record.record import Admitted, Countersigned, Record, Software
+from tablesync.replay.replay import Replay
 from tablesync.scenario import Scenario, read_scenario
 from tablesync.seal import DeviceKey
 from tablesync.sheet_bytes import game_id, write_sheet

@@ -8,7 +8,7 @@ from tablesync.core.game import Game
 from tablesync.core.history import History
 from tablesync.core.rulesets import rule_set
 from tablesync.core.vector_clock import VectorClock
-from tablesync.replay import Replay
+from tablesync.replay.replay import Replay
 from tablesync.rule_file import rules_of
 from tablesync.seal import Pen
 from tablesync.sheet_bytes import game_id, write_sheet
@@ -32,13 +32,13 @@ def told_entries(
     game = game_id(write_sheet(SHEET))
     pens: dict[Seat, Pen] = {}
     entries: list[Entry] = []
+    seen = VectorClock()
     for at_ms, seat, act in lines:
         pen = pens.setdefault(seat, Pen(KEYS[seat], seat, game))
         made = act([entry.id for entry in entries]) if callable(act) else act
-        seen = VectorClock()
-        for entry in entries:
-            seen = seen.raised({entry.id.device: entry.id.number})
-        entries.append(pen.write(made, seen, at_ms))
+        entry = pen.write(made, seen, at_ms)
+        seen = seen.raised({entry.id.device: entry.id.number})
+        entries.append(entry)
     return entries
 
 

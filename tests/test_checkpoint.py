@@ -42,7 +42,7 @@ def witness() -> Witness:
 def refusal(seen: Witness, checkpoint: Checkpoint, added: list[bytes]) -> str:
     before = seen.seen
     with pytest.raises(CheckpointError) as caught:
-        seen.see(checkpoint, added, set(DIGESTS))
+        seen.see(checkpoint, before, added, set(DIGESTS))
     assert seen.seen == before
     return str(caught.value)
 
@@ -132,14 +132,14 @@ def test_a_witness_countersigns_a_list_that_only_grows() -> None:
     seen = witness()
     for start, stop in ((0, 0), (0, 3), (3, 4), (4, 9), (9, 9)):
         checkpoint = signed(DIGESTS[:stop])
-        counter = seen.see(checkpoint, DIGESTS[start:stop], set(DIGESTS))
+        counter = seen.see(checkpoint, start, DIGESTS[start:stop], set(DIGESTS))
         verify_countersignature(checkpoint, counter)
         assert seen.seen == stop
 
 
 def test_a_witness_does_not_sign_what_it_can_not_see() -> None:
     seen = witness()
-    seen.see(signed(DIGESTS[:3]), DIGESTS[:3], set(DIGESTS))
+    seen.see(signed(DIGESTS[:3]), 0, DIGESTS[:3], set(DIGESTS))
     unknown = sha256(b"unknown").digest()
     swapped = [DIGESTS[1], DIGESTS[0], *DIGESTS[2:4]]
     assert refusal(seen, signed([*DIGESTS[:3], unknown]), [unknown]) == (
@@ -158,13 +158,31 @@ def test_a_witness_does_not_sign_what_it_can_not_see() -> None:
     head = MerkleTree(DIGESTS[:4]).head()
     stranger = sign_checkpoint(SCORER, GAME, head, 0)
     assert "of another relay or game" in refusal(seen, stranger, DIGESTS[3:4])
-    seen.see(signed(DIGESTS[:4]), DIGESTS[3:4], set(DIGESTS))
+    seen.see(signed(DIGESTS[:4]), 3, DIGESTS[3:4], set(DIGESTS))
+
+
+def test_a_witness_is_told_again_what_it_knows_and_notices_any_change() -> None:
+    held = set(DIGESTS)
+    seen = witness()
+    seen.see(signed(DIGESTS[:4]), 0, DIGESTS[:4], held)
+    for since in range(5):
+        seen.see(signed(DIGESTS[:4]), since, DIGESTS[since:4], held)
+    older = signed(DIGESTS[:2])
+    verify_countersignature(older, seen.see(older, 0, DIGESTS[:2], held))
+    assert seen.seen == 4
+    seen.see(signed(DIGESTS[:6]), 2, DIGESTS[2:6], held)
+    assert seen.seen == 6
+    moved = [DIGESTS[1], DIGESTS[0], *DIGESTS[2:7]]
+    for since, listed in ((0, moved), (2, [DIGESTS[3], DIGESTS[2]]), (7, DIGESTS[7:])):
+        with pytest.raises(CheckpointError, match="another list than"):
+            seen.see(signed(moved), since, listed, held)
+    assert seen.seen == 6
 
 
 def test_a_relay_that_tells_two_histories_contradicts_itself() -> None:
     told_book, told_clock = signed(DIGESTS[:5]), signed([*DIGESTS[:4], DIGESTS[5]])
-    witness().see(told_book, DIGESTS[:5], set(DIGESTS))
-    witness().see(told_clock, [*DIGESTS[:4], DIGESTS[5]], set(DIGESTS))
+    witness().see(told_book, 0, DIGESTS[:5], set(DIGESTS))
+    witness().see(told_clock, 0, [*DIGESTS[:4], DIGESTS[5]], set(DIGESTS))
     assert contradict(told_book, told_clock)
     later = sign_checkpoint(RELAY, GAME, told_book.head, 99_000)
     assert not contradict(told_book, later)

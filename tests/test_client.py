@@ -4,59 +4,83 @@ from __future__ import annotations
 
 import asyncio
 from contextlib import asynccontextmanager
+from functools import partial
 from random import Random
 from typing import TYPE_CHECKING
 
 import pytest
+from websockets.asyncio.server import ServerConnection
+from websockets.asyncio.server import serve as listen
 
 from tablesync.client import DeviceSession, fetch_sheet
 from tablesync.clock import VirtualClock
 from tablesync.core.acts import Basket, Note, Points, Seat, Side
 from tablesync.core.tally import PerSide
-from tablesync.errors import SheetError, UnreachableError, WrongSeatError
+from tablesync.errors import (
+    SheetError,
+    SilenceError,
+    StorageError,
+    UnreachableError,
+    WrongSeatError,
+)
 from tablesync.journal import Journal
 from tablesync.server import Relay, serve
 from tablesync.store import Store
+from tablesync.sync.intake import Archive
 from tablesync.sync.timing import Timing
-from tests.sync.table import KEYS, SHEET, claim_of
+from tests.sync.table import GAME, KEYS, SHEET, claim_of
+from tests.test_storage_contract import meddle
 
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator
     from pathlib import Path
 
 TIMING = Timing(heartbeat_ms=1, silence_ms=2**40, hello_ms=2**40)
-BOOK, CLOCK, SPARE, WATCHER = KEYS[:4]
-SEATS = {BOOK: Seat.BOOK, CLOCK: Seat.CLOCK, SPARE: Seat.CLOCK, WATCHER: None}
+BOOK, CLOCK, SPARE, WATCHER, VISITING = KEYS
+SEATS = {
+    BOOK: Seat.BOOK,
+    CLOCK: Seat.CLOCK,
+    SPARE: Seat.CLOCK,
+    WATCHER: None,
+    VISITING: Seat.VISITING,
+}
 
 
 class Hall:
     """Devices and relays of one test, on one clock that stands still."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, timing: Timing = TIMING) -> None:
         self.folder = folder
+        self.timing = timing
         self.clock = VirtualClock(1_000)
 
     @asynccontextmanager
     async def relay(self, name: str = "relay", port: int = 0) -> AsyncIterator[Relay]:
         async with (
             await Store.open(self.folder / f"{name}.db") as store,
-            await serve(store, self.clock, TIMING, "127.0.0.1", port) as relay,
+            await serve(store, self.clock, self.timing, "127.0.0.1", port) as relay,
         ):
             yield relay
 
-    async def device(self, number: int) -> DeviceSession:
+    async def device(
+        self, number: int, clock: VirtualClock | None = None
+    ) -> DeviceSession:
         key = KEYS[number]
         path = self.folder / f"{number}.journal"
         if await asyncio.to_thread(path.exists):
             journal = await Journal.open(path)
         else:
             journal = await Journal.create(path, claim_of(key, SEATS[key]))
-        return await DeviceSession.open(journal, self.clock, TIMING)
+        return await DeviceSession.open(journal, clock or self.clock, self.timing)
 
 
 @pytest.fixture
 def hall(tmp_path: Path) -> Hall:
     return Hall(tmp_path)
+
+
+def is_quiet(session: DeviceSession) -> bool:
+    return session.is_quiet
 
 
 async def met(session: DeviceSession, entries: int) -> None:
@@ -129,21 +153,31 @@ async def test_a_cut_link_is_taken_up_again_without_loss_or_repetition(
         await met(book, 3)
 
 
-async def test_survivors_refill_a_relay_that_has_lost_its_store(hall: Hall) -> None:
-    async with await hall.device(0) as book, await hall.device(1) as clock:
-        async with hall.relay("first") as relay:
-            for session in (book, clock):
+async def test_a_survivor_refills_a_relay_that_has_lost_its_store(hall: Hall) -> None:
+    async with await hall.device(0) as book:
+        async with (
+            hall.relay("first") as relay,
+            await hall.device(1) as clock,
+            await hall.device(4) as visiting,
+        ):
+            for session in (book, clock, visiting):
                 await session.connect(relay.address)
             await book.enter(Note("of the book"))
             await clock.enter(Note("of the clock"))
-            await met(book, 2)
+            await visiting.enter(Note("of the visitors' book"))
+            await met(book, 3)
+        # The other two have gone home, and their entries are still asked for.
         async with hall.relay("second") as relay:
             await book.connect(relay.address)
-            await met(book, 2)
+            await met(book, 3)
             async with await hall.device(3) as watcher:
                 await watcher.connect(relay.address)
-                await met(watcher, 2)
+                await met(watcher, 3)
                 assert list(watcher.game.history) == list(book.game.history)
+        kept = Archive(GAME)
+        async with await Store.open(hall.folder / "second.db") as store:
+            await store.read_into(GAME, kept)
+        assert list(kept.history) == list(book.game.history)
 
 
 async def test_a_new_device_at_a_seat_gets_everything_and_goes_on(hall: Hall) -> None:
@@ -201,6 +235,119 @@ async def test_nobody_at_an_address_is_told_with_the_address(hall: Hall) -> None
     async with await hall.device(0) as book:
         with pytest.raises(UnreachableError, match="no relay answers at ws://127"):
             await book.connect("ws://127.0.0.1:1")
+
+
+def is_seen(session: DeviceSession, device: bytes) -> bool:
+    """Whether the session takes a partner for linked."""
+    return any(p.is_linked for p in session.presences() if p.device == device)
+
+
+async def test_a_partner_that_falls_silent_is_seen_within_two_seconds(
+    tmp_path: Path,
+) -> None:
+    hall = Hall(tmp_path, Timing())
+    async with (
+        hall.relay() as relay,
+        await hall.device(0) as book,
+        # It hangs: its socket stays open, and its clock no longer moves.
+        await hall.device(1, VirtualClock(1_000)) as clock,
+    ):
+        for session in (book, clock):
+            await session.connect(relay.address)
+            await session.wait_for(partial(is_quiet, session))
+        await book.wait_for(lambda: is_seen(book, CLOCK.device))
+        hall.clock.advance_to(2_000)
+        await book.wait_for(lambda: book.relay_heard_ms == 2_000 and book.is_quiet)
+        assert is_seen(book, CLOCK.device)
+        hall.clock.advance_to(3_000)
+        await book.wait_for(lambda: not is_seen(book, CLOCK.device))
+        assert book.is_linked
+
+
+async def test_a_partner_whose_cable_is_pulled_is_seen_at_once(hall: Hall) -> None:
+    async with (
+        hall.relay() as relay,
+        await hall.device(0) as book,
+        await hall.device(1) as clock,
+    ):
+        for session in (book, clock):
+            await session.connect(relay.address)
+        await book.wait_for(lambda: is_seen(book, CLOCK.device))
+        await clock.disconnect()
+        await book.wait_for(lambda: not is_seen(book, CLOCK.device))
+
+
+@asynccontextmanager
+async def silent_relay() -> AsyncIterator[str]:
+    """Takes connections and says nothing, ever."""
+
+    async def listens(socket: ServerConnection) -> None:
+        async for _ in socket:
+            pass
+
+    async with listen(listens, "127.0.0.1", 0) as server:
+        yield f"ws://127.0.0.1:{server.sockets[0].getsockname()[1]}"
+
+
+async def test_a_relay_that_says_nothing_is_given_up(tmp_path: Path) -> None:
+    hall = Hall(tmp_path, Timing())
+    async with silent_relay() as address, await hall.device(0) as book:
+        await book.connect(address)
+        hall.clock.advance_to(1_000 + hall.timing.hello_ms)
+        await book.wait_for(lambda: not book.is_connected)
+        assert isinstance(book.trouble, SilenceError)
+
+
+async def test_nobody_waits_for_ever_for_a_sheet(hall: Hall) -> None:
+    timing = Timing()
+    async with silent_relay() as address:
+        claim = claim_of(SPARE, None, sheet=None)
+        fetching = asyncio.create_task(fetch_sheet(address, claim, hall.clock, timing))
+        while not fetching.done():
+            hall.clock.advance_to(hall.clock.now_ms() + 1_000)
+            await asyncio.sleep(0)
+        with pytest.raises(SilenceError, match="the relay has been silent for"):
+            await fetching
+
+
+async def test_a_new_connection_takes_the_place_of_the_old_one(hall: Hall) -> None:
+    async with (
+        hall.relay("first") as first,
+        hall.relay("second") as second,
+        await hall.device(0) as book,
+    ):
+        for relay in (first, second, second):
+            await book.connect(relay.address)
+            await book.enter(Note("wherever it is"))
+            await book.wait_for(lambda: book.is_quiet)
+            assert book.is_connected
+        assert book.trouble is None
+
+
+async def test_a_journal_that_can_not_be_written_stops_the_pen(hall: Hall) -> None:
+    async with await hall.device(0):
+        pass
+    full = """
+        CREATE TRIGGER full BEFORE INSERT ON entry
+        BEGIN SELECT RAISE(FAIL, 'database or disk is full'); END
+    """
+    await asyncio.to_thread(meddle, hall.folder / "0.journal", full)
+    async with (
+        hall.relay() as relay,
+        await hall.device(0) as book,
+        await hall.device(1) as clock,
+    ):
+        for session in (book, clock):
+            await session.connect(relay.address)
+            await session.wait_for(partial(is_quiet, session))
+        with pytest.raises(StorageError, match="database or disk is full"):
+            await book.enter(Basket(Side.HOME, "4", 2))
+        with pytest.raises(StorageError, match="database or disk is full"):
+            await book.enter(Basket(Side.HOME, "4", 2))
+        # What is not on the disk does not count, here or elsewhere.
+        await clock.enter(Points(Side.HOME, 2))
+        await met(clock, 1)
+        assert book.game.tally(Seat.BOOK).score == PerSide(0, 0)
 
 
 async def test_a_device_without_the_sheet_asks_the_relay_for_it(hall: Hall) -> None:

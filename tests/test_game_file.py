@@ -7,8 +7,8 @@ import pytest
 from tablesync.errors import RecordFileError, ScenarioError, SheetError
 from tablesync.final import final_of
 from tablesync.game_file import game_at, sheet_at
-from tablesync.record_file import write_record
-from tablesync.record_path import record_at
+from tablesync.record.file import write_record
+from tablesync.record.path import record_at
 from tablesync.scenario import read_scenario
 from tests.recording import recorded
 

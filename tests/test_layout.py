@@ -55,12 +55,15 @@ CORE_MAY_NEED = ("tablesync.core", "tablesync.errors")
 SYNC_MAY_NEED = (
     *CORE_MAY_NEED,
     "tablesync.sync",
+    "tablesync.checkpoint",
     "tablesync.seal",
     "tablesync.sheet_bytes",
     "tablesync.strict_msgpack",
     "msgpack",
 )
 KIVY_LIVES_IN = ("mobile",)
+PDF_WRITERS = ("fpdf", "font_roboto")
+PRINTING = ("tablesync.paper",)
 WITHOUT_KIVY = ("mobile.presenters", "mobile.texts", "mobile.theme")
 
 VAGUE = {
@@ -249,6 +252,18 @@ def test_only_the_command_line_opens_screens() -> None:
         for imported in module.imports()
         if imported.top == "mobile"
     ] == []
+
+
+def test_what_writes_pdf_is_needed_only_to_write_it() -> None:
+    """It is an extra: whoever does not print must not miss it."""
+    needing = [
+        f"{module.at(imported.line)} needs {imported.module}"
+        for module in modules().values()
+        if not module.is_in("tablesync.paper")
+        for imported in module.imports_to_run()
+        if imported.top in PDF_WRITERS or is_within(target(imported), PRINTING)
+    ]
+    assert needing == []
 
 
 def test_no_module_needs_itself_round_about() -> None:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from tablesync.record_file import write_record
+from tablesync.record.file import write_record
 from tablesync.scenario import read_scenario
 from tests.recording import recorded
 

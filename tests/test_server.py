@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import socket as sockets
+import sqlite3
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
@@ -134,6 +135,28 @@ async def test_entry_goes_to_the_partner_and_its_acknowledgement_back(
         holder = Archive(GAME)
         await store.read_into(GAME, holder)
         assert list(holder.history) == [entry]
+
+
+async def test_entry_is_passed_on_before_it_is_on_the_disk_and_acknowledged_after(
+    tmp_path: Path, relay: Relay
+) -> None:
+    def hold_the_disk() -> sqlite3.Connection:
+        held = sqlite3.connect(tmp_path / "store.db", check_same_thread=False)
+        held.execute("BEGIN IMMEDIATE")
+        return held
+
+    (entry,) = notes(1)
+    async with dial(relay) as book, dial(relay) as clock:
+        await join(book)
+        await join(clock, Seat.CLOCK)
+        held = await asyncio.to_thread(hold_the_disk)
+        await say(book, sealed(entry))
+        assert await hear_until(clock, Entries) == sealed(entry)
+        await say(book, Beat(0, 1, 7))
+        while not isinstance(said := await hear(book), BeatBack):
+            assert not isinstance(said, Durable)
+        await asyncio.to_thread(held.close)
+        await hear_until(book, Durable)
 
 
 async def test_relay_started_again_knows_what_it_had(

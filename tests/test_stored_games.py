@@ -19,8 +19,9 @@ from tablesync.core.merkle import MerkleTree
 from tablesync.core.vector_clock import VectorClock
 from tablesync.errors import BadInputError, RecordFileError, StorageError
 from tablesync.final import final_of
-from tablesync.record import Admitted, Countersigned
-from tablesync.record_file import write_record
+from tablesync.record.file import write_record
+from tablesync.record.record import Admitted, Countersigned
+from tablesync.record.verification import examine, open_record
 from tablesync.scenario import Scenario, read_scenario
 from tablesync.seal import Pen
 from tablesync.sheet_bytes import game_id, write_sheet
@@ -32,7 +33,6 @@ from tablesync.stored_games import (
     opened_store,
     stored_games,
 )
-from tablesync.verification import examine, open_record
 from tests.entering import KEYS, Entered, entered
 from tests.realgames import GAMES, needs_real_games
 from tests.recording import RELAY, real_scenario, record_of, recorded

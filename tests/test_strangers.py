@@ -30,6 +30,7 @@ from tablesync.admission.frames import (
     encode_frame,
 )
 from tablesync.admission.grants import Grant, Way, sign_grant
+from tablesync.admission.pace import Allowance
 from tablesync.admission.proofs import greet
 from tablesync.admission.short_code import DeviceExchange, code_text
 from tablesync.admissions import new_offer
@@ -306,9 +307,12 @@ async def entry_with_a_grant_that_the_relay_never_signed(table: Table) -> str:
 
 
 async def more_entries_than_hands_enter(table: Table) -> str:
-    (entry,) = [e for e in table.clock.game.history if e.seat is Seat.CLOCK]
-    flood = [sealed(*[entry] * 150)] * 70
-    return await table.as_the_clock(*flood)
+    """An entry that waits for one before it that never comes, again and again."""
+    pen = Pen(key_of(table.clock), Seat.CLOCK, GAME)
+    *_, third = [pen.write(Note(str(n)), VectorClock(), 1_000 + n) for n in range(3)]
+    table.hall.gate._paces.clear()
+    table.hall.gate.allowance = Allowance(at_once=100, a_second=1)
+    return await table.as_the_clock(*[sealed(*[third] * 60)] * 2)
 
 
 async def another_sheet_for_the_game(table: Table) -> str:

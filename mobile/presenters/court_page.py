@@ -3,23 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING
 
-from mobile.presenters.courts import PAIR, age_s, court_links, court_name
+from mobile.presenters.courts import age_s, court_links, court_name
 from mobile.presenters.strip import Agreement
 from tablesync.core.acts import Seat, Side
 from tablesync.core.tally import Item
 
 if TYPE_CHECKING:
-    from collections.abc import Container
+    from collections.abc import Iterator
 
     from mobile.presenters.courts import Court
     from mobile.texts.shape import Texts
-    from tablesync.core.tally import Tally
+    from tablesync.core.summary import Summary, Tallied
 
 __all__ = ["Compared", "CourtPage", "court_page"]
-
-Place: TypeAlias = tuple[Item, Side | None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,68 +40,78 @@ class CourtPage:
     lines: tuple[Compared, ...]
     findings: tuple[str, ...]
     none_open: str
+    last: str
+    """What was entered last; empty before anything is."""
     links: str
 
 
 def court_page(court: Court, now_ms: int, texts: Texts) -> CourtPage:
     """Everything about one court."""
-    game = court.game
-    findings = {(f.item, f.side) for f in game.open_findings()}
-    places: list[Place] = [
+    summary = court.summary
+    written = summary.written
+    last = (
+        ""
+        if written.seat is None
+        else texts.director.last(
+            written.seat, written.text, age_s(written.at_ms, now_ms)
+        )
+    )
+    return CourtPage(
+        title=f"{court_name(summary, texts)}: {summary.named.title}",
+        book=texts.strip.record(Seat.BOOK),
+        board=texts.strip.record(Seat.CLOCK),
+        lines=tuple(_lines(summary, texts)),
+        findings=tuple(
+            texts.director.finding(one.text, age_s(one.raised_at_ms, now_ms))
+            for one in summary.findings.oldest
+        ),
+        none_open=texts.cards.none_open,
+        last=last,
+        links=court_links(summary, now_ms, texts),
+    )
+
+
+def _lines(summary: Summary, texts: Texts) -> Iterator[Compared]:
+    """Every item; one that differs is no worse than the court."""
+    differs = Agreement.MISMATCH if summary.findings.count else Agreement.SETTLING
+    places: list[tuple[Item, Side | None]] = [
         (item, side)
         for item in (Item.SCORE, Item.TEAM_FOULS, Item.TIME_OUTS)
         for side in Side
     ]
-    places += [(Item.PERIOD, None), (Item.ARROW, None)]
-    return CourtPage(
-        title=f"{court_name(court)}: {game.sheet.title}",
-        book=texts.strip.record(Seat.BOOK),
-        board=texts.strip.record(Seat.CLOCK),
-        lines=tuple(_compared(court, texts, place, findings) for place in places),
-        findings=tuple(
-            texts.director.finding(texts.say.finding(one, game), age_s(one, now_ms))
-            for one in game.open_findings()
-        ),
-        none_open=texts.cards.none_open,
-        links=court_links(court, now_ms, texts),
-    )
+    for item, side in (*places, (Item.PERIOD, None), (Item.ARROW, None)):
+        label = texts.strip.item(item)
+        if side is not None:
+            label = f"{label}, {summary.named.teams[side]}"
+        book, board = (
+            _value(tally, item, side) for tally in (summary.book, summary.board)
+        )
+        agreement = Agreement.AGREED if book == board else differs
+        book_words, board_words = (
+            _shown(value, summary, texts) for value in (book, board)
+        )
+        yield Compared(label, book_words, board_words, agreement)
 
 
-def _compared(
-    court: Court, texts: Texts, place: Place, findings: Container[Place]
-) -> Compared:
-    item, side = place
-    game = court.game
-    book, board = (_value(court, game.tally(seat), item, side) for seat in PAIR)
-    label = texts.strip.item(item)
-    if side is not None:
-        label = f"{label}, {game.sheet.teams[side].name}"
-    if place in findings:
-        agreement = Agreement.MISMATCH
-    else:
-        agreement = Agreement.AGREED if book == board else Agreement.SETTLING
-    shown = (
-        texts.say.colour(game.sheet.colour(v)) if isinstance(v, Side) else v
-        for v in (book, board)
-    )
-    book_words, board_words = (
-        texts.strip.nobody if v is None else str(v) for v in shown
-    )
-    return Compared(label, book_words, board_words, agreement)
-
-
-def _value(
-    court: Court, tally: Tally, item: Item, side: Side | None
-) -> int | Side | None:
+def _value(tally: Tallied, item: Item, side: Side | None) -> int | Side | None:
     match item, side:
         case Item.SCORE, Side():
             return tally.score[side]
         case Item.TEAM_FOULS, Side():
-            span = court.game.rules.foul_span(max(1, tally.period))
-            return sum(tally.fouls_in(period, side) for period in span)
+            return tally.fouls[side]
         case Item.TIME_OUTS, Side():
             return tally.time_outs[side]
         case Item.PERIOD, _:
             return tally.period
         case _:
             return tally.arrow
+
+
+def _shown(value: int | Side | None, summary: Summary, texts: Texts) -> str:
+    match value:
+        case Side():
+            return summary.named.teams[value]
+        case None:
+            return texts.strip.nobody
+        case _:
+            return str(value)

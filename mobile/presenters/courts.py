@@ -3,25 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import Enum
 from typing import TYPE_CHECKING
 
-from mobile.presenters.seat_view import LOST_AFTER_MS
 from mobile.presenters.strip import Agreement
-from tablesync.core.acts import Seat, Side
+from tablesync.core.acts import Side
+from tablesync.core.court_state import CourtState, state_of, urgency
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable
 
     from mobile.texts.shape import Texts
-    from tablesync.core.findings import Finding
-    from tablesync.core.game import Game
+    from tablesync.core.summary import Linked, Summary
 
 __all__ = [
-    "PAIR",
     "Court",
     "CourtCard",
-    "CourtState",
     "CourtTeam",
     "age_s",
     "court_cards",
@@ -29,30 +25,14 @@ __all__ = [
     "court_name",
 ]
 
-PAIR = (Seat.BOOK, Seat.CLOCK)
-"""The seats that every court has."""
-
-
-class CourtState(Enum):
-    """How a court stands, the worst first."""
-
-    MISMATCH = "mismatch"
-    CUT_OFF = "cut off"
-    SETTLING = "settling"
-    AGREED = "agreed"
-    QUIET = "quiet"
-    """Not begun, or signed."""
-
 
 @dataclass(frozen=True, slots=True)
 class Court:
-    """One game as the relay holds it, and how its seats are heard."""
+    """One game as the relay tells of it."""
 
     id: str
     """The game's id, as hexadecimal digits."""
-    game: Game
-    heard_ms: Mapping[Seat, int]
-    """When each seat that has ever been there was last heard, in table time."""
+    summary: Summary
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +40,6 @@ class CourtTeam:
     """A team's line on a card."""
 
     name: str
-    colour: str
     book: str
     board: str
 
@@ -86,60 +65,19 @@ def court_cards(
     courts: Iterable[Court], now_ms: int, texts: Texts
 ) -> tuple[CourtCard, ...]:
     """A card for each court, the worst first; equals by the court's name."""
-    order = list(CourtState)
-    ranked = sorted(
-        courts,
-        key=lambda one: (
-            order.index(_state(one, now_ms)),
-            _oldest_ms(one),
-            _place(one),
-        ),
-    )
+    ranked = sorted(courts, key=lambda one: urgency(one.summary))
     return tuple(_card(court, now_ms, texts) for court in ranked)
 
 
-def court_name(court: Court) -> str:
+def court_name(summary: Summary, texts: Texts) -> str:
     """What a court is called."""
-    return court.game.sheet.court or court.game.sheet.title
+    court = summary.named.court
+    return texts.start.court(court) if court else summary.named.title
 
 
-def _place(court: Court) -> tuple[int, str]:
-    """Court 9 stands before court 10."""
-    name = court_name(court)
-    return len(name), name
-
-
-def _oldest_ms(court: Court) -> int:
-    """When the oldest finding was raised: the older, the worse."""
-    return min((one.raised_at_ms for one in court.game.open_findings()), default=0)
-
-
-def age_s(finding: Finding, now_ms: int) -> int:
-    """For how long a finding has been open."""
-    return max(0, now_ms - finding.raised_at_ms) // 1000
-
-
-def _silent(court: Court, now_ms: int) -> list[Seat]:
-    """The seats that should be heard and are not."""
-    return [
-        seat
-        for seat in PAIR
-        if now_ms - court.heard_ms.get(seat, -LOST_AFTER_MS) > LOST_AFTER_MS
-    ]
-
-
-def _state(court: Court, now_ms: int) -> CourtState:
-    game = court.game
-    is_signed = game.book.record.closed_by is not None
-    if game.open_findings():
-        return CourtState.MISMATCH
-    if not len(game.history) or is_signed:
-        return CourtState.QUIET
-    if _silent(court, now_ms):
-        return CourtState.CUT_OFF
-    if game.awaited() or game.tally(Seat.BOOK) != game.tally(Seat.CLOCK):
-        return CourtState.SETTLING
-    return CourtState.AGREED
+def age_s(since_ms: int, now_ms: int) -> int:
+    """For how long something has been so."""
+    return max(0, now_ms - since_ms) // 1000
 
 
 _AGREEMENTS = {
@@ -152,39 +90,40 @@ _AGREEMENTS = {
 
 
 def _card(court: Court, now_ms: int, texts: Texts) -> CourtCard:
-    game, state = court.game, _state(court, now_ms)
-    reading = game.board.clock.reading(now_ms)
-    period = max(game.book.periods.last, game.board.periods.last)
-    moment = texts.director.not_begun
-    if period:
-        title = texts.say.period(game.rules, period)
-        moment = f"{title}  {texts.say.time(reading.remaining_ms)}"
-    home, away = (_team(court, side) for side in Side)
+    summary = court.summary
+    state = state_of(summary)
+    home, away = (_team(summary, side) for side in Side)
     return CourtCard(
         court.id,
-        court_name(court),
+        court_name(summary, texts),
         state,
         _AGREEMENTS[state],
         (home, away),
-        moment,
-        _words(court, state, now_ms, texts),
-        court_links(court, now_ms, texts),
+        _moment(summary, now_ms, texts),
+        _words(summary, now_ms, texts),
+        court_links(summary, now_ms, texts),
     )
 
 
-def _team(court: Court, side: Side) -> CourtTeam:
-    game = court.game
-    book, board = (str(game.tally(seat).score[side]) for seat in PAIR)
-    team = game.sheet.teams[side]
-    return CourtTeam(team.name, team.colour, book, board)
+def _moment(summary: Summary, now_ms: int, texts: Texts) -> str:
+    period = max(summary.book.period, summary.board.period)
+    if not period:
+        return texts.director.not_begun
+    title = texts.director.period(summary.named.periods, period)
+    return f"{title}  {texts.say.time(summary.played.remaining_at(now_ms))}"
 
 
-def _words(court: Court, state: CourtState, now_ms: int, texts: Texts) -> str:
-    findings = court.game.open_findings()
-    match state:
+def _team(summary: Summary, side: Side) -> CourtTeam:
+    book, board = summary.book.score[side], summary.board.score[side]
+    return CourtTeam(summary.named.teams[side], str(book), str(board))
+
+
+def _words(summary: Summary, now_ms: int, texts: Texts) -> str:
+    match state_of(summary):
         case CourtState.MISMATCH:
-            oldest = min(findings, key=lambda one: one.raised_at_ms)
-            return texts.director.open(len(findings), age_s(oldest, now_ms))
+            oldest = summary.findings.oldest[0]
+            age = age_s(oldest.raised_at_ms, now_ms)
+            return texts.director.open(summary.findings.count, age)
         case CourtState.CUT_OFF:
             return texts.strip.unheard
         case CourtState.SETTLING:
@@ -192,20 +131,23 @@ def _words(court: Court, state: CourtState, now_ms: int, texts: Texts) -> str:
         case CourtState.AGREED:
             return texts.strip.agreed
         case CourtState.QUIET:
-            is_signed = court.game.book.record.closed_by is not None
+            is_signed = summary.written.is_signed
             return texts.director.signed if is_signed else texts.director.quiet
 
 
-def court_links(court: Court, now_ms: int, texts: Texts) -> str:
-    """Which seats are not heard, or that both are."""
-    silent = _silent(court, now_ms)
-    if not silent:
-        return texts.director.both_heard
-    parts = []
-    for seat in silent:
-        if seat in court.heard_ms:
-            silent_s = (now_ms - court.heard_ms[seat]) // 1000
-            parts.append(texts.director.silent(seat, silent_s))
-        else:
-            parts.append(texts.director.never_heard(seat))
-    return ", ".join(parts)
+def court_links(summary: Summary, now_ms: int, texts: Texts) -> str:
+    """Which seats are not heard, or claimed twice, or that both are heard."""
+    parts = [
+        _link(link, now_ms, texts)
+        for link in (summary.scorer, summary.timer)
+        if link.devices != 1
+    ]
+    return ", ".join(parts) or texts.director.both_heard
+
+
+def _link(link: Linked, now_ms: int, texts: Texts) -> str:
+    if link.devices:
+        return texts.director.claimed(link.seat, link.devices)
+    if not link.heard_ms:
+        return texts.director.never_heard(link.seat)
+    return texts.director.silent(link.seat, age_s(link.heard_ms, now_ms))

@@ -44,7 +44,7 @@ _SAID = Note | LetStand | Protest
 """Words are not taken back."""
 _AMENDABLE = Basket | OwnBasket | FreeThrow | Foul | Points | TeamFoul | TimeOut | Arrow
 """A substitution is not: who is on court depends on it, so it is struck first."""
-LINES_ON_LEAF = 8
+LINES_ON_LEAF = 6
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,6 +28,7 @@ __all__ = [
     "GiveWords",
     "Intent",
     "LeafThrough",
+    "Leave",
     "NextCard",
     "NextLanguage",
     "OpenCourt",
@@ -246,6 +247,11 @@ class Resize:
 
 
 @dataclass(frozen=True, slots=True)
+class Leave:
+    """Goes back to the cover: to another game, seat or relay."""
+
+
+@dataclass(frozen=True, slots=True)
 class OpenCourt:
     """The director looks at one court."""
 
@@ -299,6 +305,7 @@ Intent: TypeAlias = (
     | SettingIntent
     | NextCard
     | LeafThrough
+    | Leave
     | TypeDigit
     | Untype
 )

@@ -9,6 +9,7 @@ from mobile.presenters.intents import (
     AskWords,
     Enter,
     ForNote,
+    Leave,
     NextLanguage,
     Page,
     Resize,
@@ -53,6 +54,7 @@ def more_page(view: SeatView) -> MorePage:
         MoreKey(texts.language, NextLanguage()),
         MoreKey(texts.larger, Resize(1)),
         MoreKey(texts.smaller, Resize(-1)),
+        MoreKey(texts.leave, Leave()),
     ]
     if view.seat is Seat.BOOK:
         keys += [

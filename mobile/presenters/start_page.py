@@ -11,9 +11,11 @@ if TYPE_CHECKING:
     from mobile.texts.shape import Texts
 
 __all__ = [
+    "GAMES_ON_LEAF",
     "Begin",
     "ChooseGame",
     "GameOffer",
+    "LeafGames",
     "SitDown",
     "StartDesk",
     "StartIntent",
@@ -23,6 +25,10 @@ __all__ = [
     "start_page",
     "started",
 ]
+
+GAMES_ON_LEAF = 3
+"""So many fit on a phone, with room for the relays."""
+MOST_RELAYS = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +57,11 @@ class ChooseGame:
 
 
 @dataclass(frozen=True, slots=True)
+class LeafGames:
+    """Shows the next games; after the last ones the first again."""
+
+
+@dataclass(frozen=True, slots=True)
 class UseRelay:
     """The address of the relay; empty to go on without one."""
 
@@ -62,23 +73,36 @@ class Begin:
     """Opens the page of the seat."""
 
 
-StartIntent: TypeAlias = SitDown | ChooseGame | UseRelay | Begin
+StartIntent: TypeAlias = SitDown | ChooseGame | LeafGames | UseRelay | Begin
 
 
 @dataclass(frozen=True, slots=True)
 class StartDesk:
-    """What has been chosen so far."""
+    """What has been chosen so far, and what there is to choose from."""
 
     offers: tuple[GameOffer, ...]
+    """Games are only ever added at the end, so that a place stays that of its game."""
     seat: Seat | None = None
     place: int | None = None
     relay: str = ""
+    relays: tuple[str, ...] = ()
+    """The addresses of the relays that were found on this network."""
+    leaf: int = 0
+    folder: str = ""
+    """Where the device looks for game sheets."""
+    trouble: str = ""
+    """Why a game that was to be offered is not; empty where nothing is wrong."""
     has_begun: bool = False
 
     @property
     def offer(self) -> GameOffer | None:
         """The game that has been chosen."""
         return None if self.place is None else self.offers[self.place]
+
+    @property
+    def leaves(self) -> int:
+        """How many leaves the games take."""
+        return max(1, -(-len(self.offers) // GAMES_ON_LEAF))
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,12 +124,15 @@ class StartPage:
     seats: tuple[StartKey, ...]
     games_title: str
     games: tuple[StartKey, ...]
+    more_games: StartKey | None
+    """To the games that are not shown, where there are any."""
     no_games: str
     """What to do where there is no game to choose; empty where there is."""
     relay_title: str
     relay: str
     relays: tuple[StartKey, ...]
     """The relays that were found on this network."""
+    trouble: str
     begin: StartKey
 
 
@@ -117,6 +144,8 @@ def started(desk: StartDesk, intent: StartIntent) -> StartDesk:
         case ChooseGame(place=place):
             seat_there = desk.offers[place].seat
             return replace(desk, place=place, seat=seat_there or desk.seat)
+        case LeafGames():
+            return replace(desk, leaf=(desk.leaf + 1) % desk.leaves)
         case UseRelay(address=address):
             return replace(desk, relay=address.strip())
         case Begin():
@@ -124,53 +153,72 @@ def started(desk: StartDesk, intent: StartIntent) -> StartDesk:
             return replace(desk, has_begun=is_ready)
 
 
-def start_page(desk: StartDesk, relays: tuple[str, ...], texts: Texts) -> StartPage:
+def start_page(desk: StartDesk, texts: Texts) -> StartPage:
     """The cover as it stands.
 
     Args:
-        desk: what has been chosen.
-        relays: the addresses of the relays that were found.
+        desk: what has been chosen, and what there is.
         texts: the language.
     """
     words = texts.start
-    is_ready = desk.seat is not None and desk.place is not None
-    taken = None if desk.offer is None else desk.offer.seat
     return StartPage(
         title=words.title,
         seats_title=words.seats,
-        seats=tuple(
-            StartKey(
-                texts.strip.seat(seat),
-                words.seat_does(seat),
-                # A device stays at the seat at which it has begun a game.
-                SitDown(seat) if taken in (None, seat) else None,
-                chosen=desk.seat is seat,
-            )
-            for seat in (Seat.BOOK, Seat.CLOCK)
-        ),
+        seats=_seats(desk, texts),
         games_title=words.games,
-        games=tuple(
-            StartKey(
-                offer.title,
-                offer.detail,
-                ChooseGame(place),
-                chosen=desk.place == place,
-            )
-            for place, offer in enumerate(desk.offers)
-        ),
-        no_games="" if desk.offers else words.no_games,
+        games=_games(desk),
+        more_games=_more_games(desk, texts),
+        no_games="" if desk.offers else words.no_games(desk.folder),
         relay_title=words.relay,
         relay=desk.relay,
         relays=tuple(
             StartKey(
                 address, words.found, UseRelay(address), chosen=desk.relay == address
             )
-            for address in relays
+            for address in desk.relays[:MOST_RELAYS]
         ),
-        begin=StartKey(
-            words.begin if is_ready else words.choose,
-            "" if desk.relay else words.without_relay,
-            Begin() if is_ready else None,
-            chosen=is_ready,
-        ),
+        trouble=desk.trouble,
+        begin=_begin(desk, texts),
+    )
+
+
+def _seats(desk: StartDesk, texts: Texts) -> tuple[StartKey, ...]:
+    taken = None if desk.offer is None else desk.offer.seat
+    return tuple(
+        StartKey(
+            texts.strip.seat(seat),
+            texts.start.seat_does(seat),
+            # A device stays at the seat at which it has begun a game.
+            SitDown(seat) if taken in (None, seat) else None,
+            chosen=desk.seat is seat,
+        )
+        for seat in (Seat.BOOK, Seat.CLOCK)
+    )
+
+
+def _games(desk: StartDesk) -> tuple[StartKey, ...]:
+    first = desk.leaf * GAMES_ON_LEAF
+    shown = list(enumerate(desk.offers))[first : first + GAMES_ON_LEAF]
+    return tuple(
+        StartKey(
+            offer.title, offer.detail, ChooseGame(place), chosen=desk.place == place
+        )
+        for place, offer in shown
+    )
+
+
+def _more_games(desk: StartDesk, texts: Texts) -> StartKey | None:
+    if desk.leaves == 1:
+        return None
+    caption = f"{desk.leaf + 1}/{desk.leaves}"
+    return StartKey(texts.start.more_games, caption, LeafGames(), chosen=False)
+
+
+def _begin(desk: StartDesk, texts: Texts) -> StartKey:
+    is_ready = desk.seat is not None and desk.place is not None
+    return StartKey(
+        texts.start.begin if is_ready else texts.start.choose,
+        "" if desk.relay else texts.start.without_relay,
+        Begin() if is_ready else None,
+        chosen=is_ready,
     )

@@ -34,6 +34,7 @@ class DirectorScreen(Drawn):
         for name in ("texts", "page", "head"):
             self.fbind(name, self.redraw)
         self.courts = CourtList()
+        self.courts.fbind("held", self.redraw)
         self._page = CourtPageView()
 
     def arrange(self) -> None:
@@ -44,7 +45,9 @@ class DirectorScreen(Drawn):
             self._page.pos, self._page.size = self.pos, self.size
             self.hold([self._page])
             return
-        self.courts.look, self.courts.model = self.look, self.model
+        self.courts.look = self.look
+        if not self.courts.held:
+            self.courts.model = self.model
         self.courts.pos = self.pos
         self.courts.size = (self.width, self.height - dp(HEAD_DP))
         self.hold([self.courts])

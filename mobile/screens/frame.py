@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 __all__ = ["SeatFrame"]
 
-WIDE_FROM_DP, HIGH_FROM_DP = 900.0, 560.0
+WIDE_FROM_DP, HIGH_FROM_DP = 950.0, 660.0
 
 
 class SeatFrame(Bubbling, FloatLayout):

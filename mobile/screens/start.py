@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections import defaultdict
+from typing import TYPE_CHECKING, NamedTuple
 
 from kivy.metrics import dp
 from kivy.properties import ObjectProperty
@@ -11,17 +12,50 @@ from kivy.uix.textinput import TextInput
 from mobile.presenters.start_page import UseRelay
 from mobile.texts.english import ENGLISH
 from mobile.widgets.drawn import Drawn
-from mobile.widgets.ink import Align, Box, write, write_lines
+from mobile.widgets.ink import Align, Box, frame, write, write_lines
 from mobile.widgets.key import Key
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from mobile.presenters.start_page import StartKey, StartPage
     from mobile.texts.shape import Texts
 
 __all__ = ["StartScreen"]
 
-MARGIN_DP, GAP_DP, TITLE_DP, HEAD_DP = 20.0, 8.0, 64.0, 34.0
-KEY_DP, FIELD_DP, MOST_WIDE_DP, LEAST_KEY_DP = 64.0, 48.0, 720.0, 50.0
+MARGIN_DP, GAP_DP, MOST_WIDE_DP = 20.0, 8.0, 720.0
+KEY_DP, LEAST_KEY_DP, FIELD_DP = 64.0, 48.0, 48.0
+TROUBLE_DP, TEXT_DP = 40.0, 18.0
+HIGH_FROM_DP = 700.0
+HINT = "ws://192.168.1.20:8642"
+
+
+class _Hook(NamedTuple):
+    """Where the next row hangs from, and how wide and high a row is."""
+
+    x: float
+    top: float
+    width: float
+    height: float
+
+    def below(self, by: float) -> _Hook:
+        """The same so much further down."""
+        return self._replace(top=self.top - by)
+
+    def box(self, height: float) -> Box:
+        """The box of this height that hangs here."""
+        return Box(self.x, self.top - height, self.width, height)
+
+
+class _Heights(NamedTuple):
+    """How high the parts are that are not choices."""
+
+    title_dp: float
+    head_dp: float
+    foot_dp: float
+
+
+HIGH, LOW = _Heights(56.0, 32.0, KEY_DP), _Heights(44.0, 26.0, 52.0)
 
 
 class StartScreen(Drawn):
@@ -31,14 +65,19 @@ class StartScreen(Drawn):
 
     def __init__(self, **kwargs: object) -> None:
         super().__init__(**kwargs)
-        self._keys: dict[str, Key] = {}
+        self._keys: defaultdict[str, Key] = defaultdict(Key)
         self._heads: list[tuple[str, Box]] = []
+        self._passages: list[tuple[str, _Hook]] = []
         self._field = TextInput(multiline=False)
         self._field.bind(text=self._typed)
 
+    @property
+    def _heights(self) -> _Heights:
+        return HIGH if self.height >= dp(HIGH_FROM_DP) else LOW
+
     def _typed(self, _field: object, address: str) -> None:
         page: StartPage | None = self.model
-        if page is not None and address != page.relay:
+        if page is not None and address.strip() != page.relay:
             self.dispatch("on_touched", UseRelay(address))
 
     def arrange(self) -> None:
@@ -47,60 +86,80 @@ class StartScreen(Drawn):
         if page is None:
             self.hold([])
             return
+        self._heads, self._passages = [], []
         width = min(self.width - dp(2 * MARGIN_DP), dp(MOST_WIDE_DP))
-        x = self.x + (self.width - width) / 2
-        top = self.top - dp(TITLE_DP)
         height = self._key_height(page)
-        self._heads = []
-        shown: list[Key] = []
-        for head, keys, columns in (
-            (page.seats_title, page.seats, 2),
-            (page.games_title, page.games, 1),
-            (page.relay_title, page.relays, 1),
-        ):
-            self._heads.append((head, Box(x, top - dp(HEAD_DP), width, dp(HEAD_DP))))
-            top -= dp(HEAD_DP)
-            if keys is page.games and page.no_games:
-                top -= height
-            if keys is page.relays:
-                self._place_field(page, Box(x, top - dp(FIELD_DP), width, dp(FIELD_DP)))
-                top -= dp(FIELD_DP + GAP_DP)
-            for place, key in enumerate(keys):
-                row, column = divmod(place, columns)
-                one = (width + dp(GAP_DP)) / columns - dp(GAP_DP)
-                y = top - (row + 1) * (height + dp(GAP_DP)) + dp(GAP_DP)
-                left = x + column * (one + dp(GAP_DP))
-                shown.append(self._show(key, Box(left, y, one, height)))
-            top -= -(-len(keys) // columns) * (height + dp(GAP_DP))
-        foot = Box(x, self.y + dp(MARGIN_DP / 2), width, dp(KEY_DP))
-        begin = self._show(page.begin, foot)
-        begin.filled = page.begin.chosen
-        self.hold([*shown, self._field, begin])
+        place = _Hook(self.x + (self.width - width) / 2, self.top, width, height)
+        place = place.below(dp(self._heights.title_dp))
+        place = self._head(page.seats_title, place)
+        seats, place = self._row(page.seats, place)
+        place = self._head(page.games_title, place)
+        shown = [*seats]
+        if page.no_games:
+            self._passages.append((page.no_games, place))
+            place = place.below(height + dp(GAP_DP))
+        more = () if page.more_games is None else (page.more_games,)
+        for key in (*page.games, *more):
+            keys, place = self._row((key,), place)
+            shown += keys
+        if page.trouble:
+            self._passages.append((page.trouble, place))
+            place = place.below(dp(TROUBLE_DP))
+        place = self._head(page.relay_title, place)
+        self._place_field(page, place)
+        place = place.below(dp(FIELD_DP + GAP_DP))
+        relays, _ = self._row(page.relays, place)
+        foot = Box(
+            place.x, self.y + dp(MARGIN_DP / 2), width, dp(self._heights.foot_dp)
+        )
+        self.hold([*shown, *relays, self._field, self._show(page.begin, foot)])
 
     def _key_height(self, page: StartPage) -> float:
         """As high as all of them fit, but never too low for a finger."""
-        rows = 1 + max(1, len(page.games)) + len(page.relays)
-        fixed = TITLE_DP + 3 * HEAD_DP + FIELD_DP + KEY_DP + 2 * MARGIN_DP
+        rows = 1 + max(1, len(page.games)) + bool(page.more_games) + bool(page.relays)
+        title_dp, head_dp, foot_dp = self._heights
+        fixed = title_dp + 3 * head_dp + FIELD_DP + GAP_DP + foot_dp + MARGIN_DP
+        fixed += TROUBLE_DP if page.trouble else 0
         room = self.height - dp(fixed + rows * GAP_DP)
         return float(min(dp(KEY_DP), max(dp(LEAST_KEY_DP), room / rows)))
 
+    def _head(self, words: str, place: _Hook) -> _Hook:
+        self._heads.append((words, place.box(dp(self._heights.head_dp))))
+        return place.below(dp(self._heights.head_dp))
+
+    def _row(self, shown: Sequence[StartKey], place: _Hook) -> tuple[list[Key], _Hook]:
+        """Keys beside each other, and the place below them."""
+        if not shown:
+            return [], place
+        row = place.box(place.height)
+        width = (row.width + dp(GAP_DP)) / len(shown)
+        keys = [
+            self._show(
+                key,
+                Box(row.x + column * width, row.y, width - dp(GAP_DP), row.height),
+            )
+            for column, key in enumerate(shown)
+        ]
+        return keys, place.below(place.height + dp(GAP_DP))
+
     def _show(self, shown: StartKey, box: Box) -> Key:
-        key = self._keys.setdefault(f"{shown.label}/{shown.intent}", Key())
+        key = self._keys[f"{shown.label}/{shown.intent}"]
         key.label, key.caption = shown.label, shown.caption
         key.intent, key.filled = shown.intent, shown.chosen
         return key.stand(box, self.look)
 
-    def _place_field(self, page: StartPage, box: Box) -> None:
-        field, look = self._field, self.look
+    def _place_field(self, page: StartPage, place: _Hook) -> None:
+        field, look, box = self._field, self.look, place.box(dp(FIELD_DP))
         field.pos, field.size = (box.x, box.y), (box.width, box.height)
-        field.font_size = dp(18)
+        field.font_size = dp(TEXT_DP)
+        field.padding = [dp(12), (box.height - field.line_height) / 2]
         field.background_normal = field.background_active = ""
-        field.background_color = look.bench.ground.rgba
-        field.foreground_color = look.page.ink.rgba
-        field.cursor_color = look.page.ink.rgba
-        field.hint_text = "ws://192.168.1.20:8642"
-        field.hint_text_color = look.bench.ink.rgba
-        if field.text != page.relay:
+        field.background_color = look.key.ground.rgba
+        field.foreground_color = look.key.ink.rgba
+        field.cursor_color = look.key.ink.rgba
+        field.hint_text = HINT
+        field.hint_text_color = look.key_off.ink.rgba
+        if field.text.strip() != page.relay:
             field.text = page.relay
 
     def draw(self) -> None:
@@ -108,14 +167,17 @@ class StartScreen(Drawn):
         page: StartPage | None = self.model
         if page is None:
             return
-        look = self.look
-        width = min(self.width - dp(2 * MARGIN_DP), dp(MOST_WIDE_DP))
-        x = self.x + (self.width - width) / 2
-        title = Box(x, self.top - dp(TITLE_DP), width, dp(TITLE_DP))
+        look, field = self.look, self._field
+        title = Box(
+            field.x,
+            self.top - dp(self._heights.title_dp),
+            field.width,
+            dp(self._heights.title_dp),
+        )
         write(look.margin.ink, page.title, title, 28, align=Align.LEFT, bold=True)
         for head, box in self._heads:
             write(look.margin_soft.ink, head, box, 16, align=Align.LEFT)
-        if page.no_games:
-            _, games = self._heads[1]
-            below = Box(games.x, games.y - dp(KEY_DP), games.width, dp(KEY_DP))
-            write_lines(look.margin.ink, page.no_games, below, 16)
+        for words, place in self._passages:
+            write_lines(look.margin.ink, words, place.box(place.height), 16)
+        edge = Box(field.x, field.y, field.width, field.height)
+        frame(look.rule, edge.inset(-dp(2)))

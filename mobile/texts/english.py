@@ -26,6 +26,7 @@ from tablesync.core.act_words import act_words, clock_words
 from tablesync.core.acts import Seat, Signer
 from tablesync.core.foul_rules import Award
 from tablesync.core.tally import Item
+from tablesync.core.words import ordinal
 
 if TYPE_CHECKING:
     from mobile.texts.shape import Numbers, SeatValue
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
 
 __all__ = ["ENGLISH"]
 
+QUARTERS = 4
 _SEATS = {
     Seat.BOOK: "book seat",
     Seat.CLOCK: "clock seat",
@@ -79,6 +81,12 @@ def _column(rules: RuleSet, period: int) -> str:
     if period > rules.periods:
         return f"OT{period - rules.periods}"
     return f"{rules.period_name[0].upper()}{period}"
+
+
+def _period(periods: int, number: int) -> str:
+    if number > periods:
+        return f"{ordinal(number - periods)} overtime"
+    return f"{ordinal(number)} {'quarter' if periods == QUARTERS else 'half'}"
 
 
 def _open_findings(count: int) -> str:
@@ -236,6 +244,7 @@ ENGLISH = Texts(
         language="language",
         larger="larger",
         smaller="smaller",
+        leave="game, seat, relay",
         own_basket=lambda colour: f"own basket: 2 for {colour}",
     ),
     words=WordsTexts(
@@ -261,6 +270,11 @@ ENGLISH = Texts(
         both_heard="both seats heard",
         silent=lambda seat, s: f"{_SEATS[seat]} silent {_age(s)}",
         never_heard=lambda seat: f"no {_SEATS[seat]} yet",
+        claimed=lambda seat, n: f"{n} devices claim the {_SEATS[seat]}",
+        period=_period,
+        last=lambda seat, text, s: f"{_SEATS[seat]}, {_age(s)} ago: {text}",
+        stale=lambda s: f"Nothing heard of the relay for {_age(s)}: this is how it was",
+        asking=lambda relay: f"Asking the relay at {relay} …",
         back="all courts",
     ),
     start=StartTexts(
@@ -268,7 +282,9 @@ ENGLISH = Texts(
         seats="Where do you sit?",
         seat_does=_DOES.__getitem__,
         games="Which game?",
-        no_games="Open tablesync with the file of a game, or let a relay give it out.",
+        more_games="other games",
+        court=lambda name: f"court {name}" if name.isdigit() else name,
+        no_games=lambda folder: f"Put a game sheet into {folder}, or drop one here.",
         under_way=lambda score, period: f"under way: {score}, {period}",
         relay="Which relay?",
         found="found on this network",

@@ -46,7 +46,19 @@ if TYPE_CHECKING:
     from tablesync.core.game import Game
     from tablesync.core.rules import RuleSet
 
-__all__ = ["KINDS", "RECORDS", "ROLES", "act", "finding", "kind", "period", "remedy"]
+__all__ = [
+    "KINDS",
+    "RECORDS",
+    "ROLES",
+    "act",
+    "finding",
+    "kind",
+    "period",
+    "period_of",
+    "remedy",
+]
+
+QUARTERS = 4
 
 RECORDS = {
     Seat.BOOK: "Buch",
@@ -94,9 +106,14 @@ def _team(game: Game, side: Side) -> str:
 
 def period(rules: RuleSet, number: int) -> str:
     """A period as it is called at the table."""
-    if number > rules.periods:
-        return f"{number - rules.periods}. Verlängerung"
-    return f"{number}. {'Viertel' if rules.periods == 4 else 'Halbzeit'}"
+    return period_of(rules.periods, number)
+
+
+def period_of(periods: int, number: int) -> str:
+    """The same, knowing only how many there are before any overtime."""
+    if number > periods:
+        return f"{number - periods}. Verlängerung"
+    return f"{number}. {'Viertel' if periods == QUARTERS else 'Halbzeit'}"
 
 
 def kind(rule: FoulRule) -> str:

@@ -221,6 +221,7 @@ class MoreTexts:
     language: str
     larger: str
     smaller: str
+    leave: str
     own_basket: Callable[[str], str]
 
 
@@ -258,6 +259,16 @@ class DirectorTexts:
     both_heard: str
     silent: Callable[[Seat, int], str]
     never_heard: Callable[[Seat], str]
+    claimed: Callable[[Seat, int], str]
+    """So many devices sit at a seat at once, which is a fault."""
+    period: Callable[[int, int], str]
+    """Of so many before any overtime, the one with that number."""
+    last: Callable[[Seat, str, int], str]
+    """What a seat entered last, so many seconds ago."""
+    stale: Callable[[int], str]
+    """The relay has said nothing for so many seconds."""
+    asking: Callable[[str], str]
+    """Nothing has come from the relay at that address yet."""
     back: str
 
 
@@ -269,7 +280,10 @@ class StartTexts:
     seats: str
     seat_does: Callable[[Seat], str]
     games: str
-    no_games: str
+    more_games: str
+    court: Callable[[str], str]
+    no_games: Callable[[str], str]
+    """What to do without a game, given the folder that is looked into."""
     under_way: Callable[[str, str], str]
     """Of a game that this device has begun: its score, and its period."""
     relay: str

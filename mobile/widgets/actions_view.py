@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 __all__ = ["ActionsView"]
 
 KEY_DP, GAP_DP = 48.0, 8.0
-ARROW_DP, MORE_DP = 56.0, 64.0
+ARROW_DP, MORE_DP, WORD_DP = 56.0, 64.0, 40.0
 
 
 class ActionsView(Drawn):
@@ -91,6 +91,9 @@ class ActionsView(Drawn):
         """Draws the word between the arrow's ends, where there is room."""
         look = self.look
         rule(look.rule, (self.x, self.y), (self.x, self.top))
-        if not self._is_low:
-            words = self.texts.book.arrow
-            write(look.margin_soft.ink, words, self._upper(), 13)
+        upper = self._upper()
+        between = Box(
+            self._left.right, upper.y, self._right.x - self._left.right, upper.height
+        )
+        if not self._is_low and between.width >= dp(WORD_DP):
+            write(look.margin_soft.ink, self.texts.book.arrow, between, 13)

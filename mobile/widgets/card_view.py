@@ -18,10 +18,10 @@ if TYPE_CHECKING:
     from mobile.presenters.cards import Card
     from mobile.texts.shape import Texts
 
-__all__ = ["CardView"]
+__all__ = ["TEXT_DP", "CardView"]
 
-KEY_DP, GAP_DP, FRAME_DP = 48.0, 8.0, 5.0
-HEAD_DP, TIGHT_HEAD_DP, TIGHT_DP = 24.0, 20.0, 450.0
+KEY_DP, GAP_DP, FRAME_DP, EDGE_DP = 48.0, 8.0, 5.0, 3.0
+HEAD_DP, TEXT_DP, FOOT_GAP_DP = 18.0, 15.0, 2.0
 
 _SIGNS = {CardKind.FINDING: "≠", CardKind.NOTICE: "!", CardKind.TROUBLE: "X"}
 
@@ -72,11 +72,14 @@ class CardView(Drawn):
         self.hold(keys)
 
     def _inner(self) -> Box:
-        return self.box.inset(dp(FRAME_DP + (3 if self._is_tight else 7)))
+        return self.box.inset(dp(FRAME_DP + EDGE_DP))
 
     @property
-    def _is_tight(self) -> bool:
-        return bool(self.width < dp(TIGHT_DP))
+    def text_box(self) -> Box:
+        """Where the sentence stands: between the head and the keys."""
+        inner = self._inner()
+        foot = inner.y + dp(KEY_DP + FOOT_GAP_DP)
+        return Box(inner.x, foot, inner.width, inner.top - dp(HEAD_DP) - foot)
 
     def draw(self) -> None:
         """Draws the head and the sentence."""
@@ -91,13 +94,9 @@ class CardView(Drawn):
         body = look.notice if is_notice else look.page
         fill(pair.ground, self.box)
         frame(look.line if is_notice else look.frame, self.box, width_dp=FRAME_DP)
-        inner, is_tight = self._inner(), self._is_tight
-        height = dp(TIGHT_HEAD_DP if is_tight else HEAD_DP)
-        head = Box(inner.x, inner.top - height, inner.width, height)
+        inner = self._inner()
+        head = Box(inner.x, inner.top - dp(HEAD_DP), inner.width, dp(HEAD_DP))
         words = f"{_SIGNS[card.kind]}  {card.head}"
-        size_dp = 16 if is_tight else 18
-        write(pair.ink, words, head, size_dp, align=Align.LEFT, bold=True)
-        foot = inner.y + dp(KEY_DP + GAP_DP / 2)
-        text = Box(inner.x, foot, inner.width, head.y - foot)
+        write(pair.ink, words, head, 17, align=Align.LEFT, bold=True)
         said = f"{card.status} · {card.text}" if card.status else card.text
-        write_lines(body.ink, said, text, 13 if is_tight else 15)
+        write_lines(body.ink, said, self.text_box, TEXT_DP)

@@ -7,13 +7,12 @@ from typing import TYPE_CHECKING
 from kivy.graphics import PopMatrix, PushMatrix, Translate
 from kivy.graphics.scissor_instructions import ScissorPop, ScissorPush
 from kivy.metrics import dp
-from kivy.properties import NumericProperty
+from kivy.properties import BooleanProperty, NumericProperty
 
 from mobile.presenters.intents import OpenCourt
 from mobile.presenters.strip import Agreement
 from mobile.widgets.drawn import Drawn
 from mobile.widgets.ink import Align, Box, fill, frame, hatch, write
-from mobile.widgets.swatch import draw_swatch
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -36,6 +35,8 @@ class CourtList(Drawn):
 
     scrolled = NumericProperty(0.0)
     """How far the list has been moved up, in pixels."""
+    held: bool = BooleanProperty(False)
+    """A finger is on the list, so no card should move away from under it."""
 
     def __init__(self, **kwargs: object) -> None:
         super().__init__(**kwargs)
@@ -90,6 +91,7 @@ class CourtList(Drawn):
             self._scroll_to(self.scrolled + step)
             return True
         touch.grab(self)
+        self.held = True
         touch.ud[self] = (touch.y, self.scrolled)
         return True
 
@@ -106,6 +108,7 @@ class CourtList(Drawn):
         if touch.grab_current is not self:
             return False
         touch.ungrab(self)
+        self.held = False
         if abs(touch.y - touch.ud[self][0]) <= dp(SLOP_DP):
             y = touch.y - self.scrolled
             for card, box in self._cards_in(self._rows_seen()):
@@ -175,9 +178,8 @@ class CourtList(Drawn):
                 return look.page
 
     def _draw_team(self, team: CourtTeam, box: Box, pair: Pair) -> None:
-        draw_swatch(self.look, team.colour, Box(box.x, box.y + dp(5), dp(10), dp(18)))
         scores = Box(box.right - dp(110), box.y, dp(110), box.height)
-        name = Box(box.x + dp(18), box.y, scores.x - box.x - dp(18), box.height)
+        name = Box(box.x, box.y, scores.x - box.x, box.height)
         write(pair.ink, team.name, name, 15, align=Align.LEFT)
         sign = "=" if team.book == team.board else "≠"
         third = scores.width / 3

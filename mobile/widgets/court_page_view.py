@@ -78,7 +78,9 @@ class CourtPageView(PageOfKeys):
         look = self.look
         links = Box(box.x, box.top - dp(26), box.width, dp(26))
         write(look.soft.ink, page.links, links, 15, align=Align.LEFT)
-        below = Box(box.x, box.y, box.width, links.y - box.y - dp(6))
+        last = Box(box.x, links.y - dp(26), box.width, dp(26))
+        write(look.soft.ink, page.last, last, 15, align=Align.LEFT)
+        below = Box(box.x, box.y, box.width, last.y - box.y - dp(6))
         if page.findings:
             text = "\n\n".join(f"≠  {finding}" for finding in page.findings)
             write_lines(look.mismatch.ink, text, below, 17)

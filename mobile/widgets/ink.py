@@ -32,6 +32,7 @@ __all__ = [
     "cross",
     "dot",
     "fill",
+    "fits_in_lines",
     "frame",
     "hatch",
     "ring",
@@ -46,6 +47,8 @@ __all__ = [
 LEAST_TEXT_DP = 10.0
 HATCH_DP = 8.0
 HATCH_TEXELS = 16
+SMALLER = (1.0, 0.93, 0.87, 0.8, 0.73, 0.67)
+"""Steps by which a passage is made smaller until it fits."""
 
 
 class Align(Enum):
@@ -231,7 +234,8 @@ def write_lines(
 ) -> float:
     """Writes as many lines as are needed and fit, from the top, and tells the height.
 
-    What does not fit ends in three dots.
+    They are as large as asked for, or down to two thirds of it. What does not fit even
+    so ends in three dots.
     """
     texture = _paragraph(text, dp(size_dp), (int(box.width), int(box.height)), bold)
     width, height = texture.size
@@ -239,6 +243,12 @@ def write_lines(
     pos = (round(box.x), round(box.top - height))
     Rectangle(texture=texture, pos=pos, size=(width, height))
     return float(height)
+
+
+def fits_in_lines(text: str, box: Box, size_dp: float) -> bool:
+    """Whether `write_lines` can write all of it there."""
+    least = dp(size_dp) * SMALLER[-1]
+    return bool(_lines(text, least, int(box.width), False).height <= box.height)
 
 
 @lru_cache(maxsize=4096)
@@ -269,25 +279,26 @@ def _fitted(text: str, sizes: tuple[float, float], width: float, bold: bool) -> 
 @lru_cache(maxsize=256)
 def _paragraph(text: str, asked: float, size: tuple[int, int], bold: bool) -> Any:
     width, height = size
-    for smaller in (1.0, 0.93, 0.87, 0.8):
-        texture = _lines(text, asked * smaller, (width, None), bold)
+    for smaller in SMALLER[:-1]:
+        texture = _lines(text, asked * smaller, width, bold)
         if texture.height <= height:
             return texture
-    return _lines(text, asked * 0.8, (width, height), bold)
+    texture = _lines(text, asked * SMALLER[-1], width, bold)
+    words = text.split()
+    while texture.height > height and len(words) > 1:
+        words.pop()
+        shortened = f"{' '.join(words)} …"
+        texture = _lines(shortened, asked * SMALLER[-1], width, bold)
+    return texture
 
 
-def _lines(
-    text: str,
-    size: float,
-    text_size: tuple[int, int | None],
-    bold: bool,
-) -> Any:
+def _lines(text: str, size: float, width: int, bold: bool) -> Any:
     label = TextLabel(
         text=text,
         font_size=size,
         font_name="Roboto",
         bold=bold,
-        text_size=text_size,
+        text_size=(width, None),
         halign="left",
         valign="top",
     )

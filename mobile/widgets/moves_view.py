@@ -5,6 +5,8 @@ A finger that has come down on the number of who goes off can slide to who goes 
 
 from __future__ import annotations
 
+from collections import defaultdict
+from functools import partial
 from typing import TYPE_CHECKING
 
 from kivy.metrics import dp
@@ -35,7 +37,9 @@ class MovesView(Drawn):
 
     def __init__(self, **kwargs: object) -> None:
         super().__init__(**kwargs)
-        self._picks: dict[str, PickKey] = {}
+        self._picks: defaultdict[str, PickKey] = defaultdict(
+            partial(PickKey, takes_slides=True)
+        )
         self._done = Key()
         self._cancel = Key(intent=Back())
 
@@ -81,7 +85,7 @@ class MovesView(Drawn):
         height = min(dp(KEY_DP), pitch - dp(1))
         keys = []
         for place, pick in enumerate(picks):
-            key = self._picks.setdefault(pick.number, PickKey(takes_slides=True))
+            key = self._picks[pick.number]
             key.model, key.intent, key.filled = pick, pick.intent, pick.picked
             y = top - (place + 1) * pitch + (pitch - height) / 2
             key.stand(Box(x, y, width, height), self.look)

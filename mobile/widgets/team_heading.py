@@ -29,10 +29,11 @@ STAFF_DP, MOVES_DP, SHORT_DP = 58.0, 60.0, 48.0
 FOULS_DP, FEW_TIME_OUTS, LEGIBLE_DP = 108.0, 4, 14.0
 BENCH_DP, NARROW_TIME_OUTS_DP = 56.0, 84.0
 ONE_ROW = 6
+NAME_DP, EDGE_DP = 26.0, 6.0
 
 
 class TeamHeading(Drawn):
-    """The heading, in one row."""
+    """The heading: in one row, or with the name above the keys where it is high."""
 
     texts: Texts = ObjectProperty(ENGLISH)
     narrow: bool = BooleanProperty(False)
@@ -103,6 +104,8 @@ class TeamHeading(Drawn):
     def _keys_y(self) -> float:
         if self.narrow:
             return float(self.top - dp(KEY_DP + GAP_DP))
+        if self._is_high:
+            return float(self.y + dp(EDGE_DP))
         return float(self.y + (self.height - dp(KEY_DP)) / 2)
 
     def draw(self) -> None:
@@ -115,7 +118,32 @@ class TeamHeading(Drawn):
         self._draw_team_fouls(sheet)
         if self.narrow:
             return
-        y, height = self._keys_y(), dp(KEY_DP)
+        if self._is_high:
+            self._draw_name_above(sheet)
+        else:
+            self._draw_name_beside(sheet)
+
+    @property
+    def _is_high(self) -> bool:
+        """Whether there is a row for the name above the keys."""
+        return bool(self.height >= dp(KEY_DP + NAME_DP))
+
+    def _draw_name_above(self, sheet: TeamSheet) -> None:
+        look, row = (
+            self.look,
+            Box(self.x, self.top - dp(NAME_DP), self.width, dp(NAME_DP)),
+        )
+        draw_swatch(
+            look, sheet.colour, Box(row.x + dp(8), row.y + dp(4), dp(12), dp(18))
+        )
+        left, half = row.x + dp(28), (row.width - dp(36)) / 2
+        name = Box(left, row.y, half, row.height)
+        coach = Box(left + half, row.y, half, row.height)
+        write(look.margin.ink, sheet.name, name, 18, align=Align.LEFT, bold=True)
+        write(look.margin_soft.ink, sheet.coach, coach, 12, align=Align.RIGHT)
+
+    def _draw_name_beside(self, sheet: TeamSheet) -> None:
+        look, y, height = self.look, self._keys_y(), dp(KEY_DP)
         draw_swatch(look, sheet.colour, Box(self.x + dp(8), y + dp(5), dp(16), dp(38)))
         left = self.x + dp(32)
         width = max(0.0, self._left_of_keys - left)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from typing import TYPE_CHECKING
 
 from kivy.metrics import dp
@@ -13,7 +14,7 @@ from mobile.widgets.drawn import Drawn
 from mobile.widgets.ink import Box, fill
 from mobile.widgets.key import Key
 from mobile.widgets.moves_view import MovesView
-from mobile.widgets.player_row_view import PlayerRowView
+from mobile.widgets.player_row_view import ROOMY_FROM_DP, PlayerRowView
 from mobile.widgets.running_view import RunningView
 from mobile.widgets.team_heading import TeamHeading
 
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
 
 __all__ = ["TeamPageView"]
 
-HEADING_DP, NARROW_HEADING_DP, FOOT_DP = 60.0, 60.0, 52.0
+HEADING_DP, TIGHT_HEADING_DP, FOOT_DP = 60.0, 84.0, 52.0
 PITCH_DP, MOST_SLIM_DP, LEAST_SLIM_DP = 56.0, 40.0, 15.0
 BENCH_DP, GAP_DP, KEY_DP, EDGE_DP = 92.0, 8.0, 48.0, 2.0
 
@@ -43,7 +44,7 @@ class TeamPageView(Drawn):
         self._heading = TeamHeading()
         self._moves = MovesView()
         self._running = RunningView()
-        self._rows: dict[str, PlayerRowView] = {}
+        self._rows: defaultdict[str, PlayerRowView] = defaultdict(PlayerRowView)
         self._bench = Key(text_dp=14)
 
     def arrange(self) -> None:
@@ -53,7 +54,8 @@ class TeamPageView(Drawn):
             self.hold([])
             return
         width = self.width - dp(EDGE_DP)
-        height = dp(NARROW_HEADING_DP if self.narrow else HEADING_DP)
+        is_tight = not self.narrow and width < dp(ROOMY_FROM_DP)
+        height = dp(TIGHT_HEADING_DP if is_tight else HEADING_DP)
         heading = Box(self.x, self.top - height, width, height)
         self._put(self._heading, heading)
         self._heading.model, self._heading.narrow = sheet, self.narrow
@@ -98,7 +100,7 @@ class TeamPageView(Drawn):
         views, top = [], box.top
         for row in shown:
             height = slim if row.keys is None else pitch
-            view = self._rows.setdefault(row.number, PlayerRowView())
+            view = self._rows[row.number]
             view.model, view.narrow = row, self.narrow
             self._put(view, Box(box.x, round(top - height), box.width, round(height)))
             views.append(view)

@@ -34,7 +34,7 @@ from tablesync.core.acts import (
     TimeOut,
     Unavailable,
 )
-from tablesync.moments import period_words
+from tablesync.replay.moments import period_words
 
 if TYPE_CHECKING:
     from tablesync.core.rules import RuleSet

@@ -6,12 +6,12 @@ from typing import TYPE_CHECKING
 
 from tablesync.chart.drawing import Anchor, Box, Ink, Shape, Words, width_of
 from tablesync.chart.scene import RIGHT
-from tablesync.finding_spans import showings_of
-from tablesync.replay_lines import seat_words
+from tablesync.replay.finding_spans import showings_of
+from tablesync.replay.lines import seat_words
 
 if TYPE_CHECKING:
     from tablesync.chart.scene import Scene, Window
-    from tablesync.finding_spans import Span
+    from tablesync.replay.finding_spans import Span
 
 __all__ = ["BOX_HEIGHT", "boxes"]
 

@@ -22,7 +22,7 @@ from tablesync.chart.scene import WIDTH
 from tablesync.core.act_subjects import target_of
 from tablesync.core.acts import ClockStart, ClockStop, Seat
 from tablesync.plain_text import printable
-from tablesync.replay import EntryStep
+from tablesync.replay.replay import EntryStep
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

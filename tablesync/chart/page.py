@@ -19,15 +19,15 @@ from tablesync.chart.drawing import (
 from tablesync.chart.row import row
 from tablesync.chart.scene import WIDTH, Window, scene_of
 from tablesync.core.acts import Seat, Side
-from tablesync.moment_table import moment_rows
-from tablesync.moments import moment_words
 from tablesync.plain_text import printable
-from tablesync.replay_lines import Narrator, seat_words
+from tablesync.replay.lines import Narrator, seat_words
+from tablesync.replay.moment_table import moment_rows
+from tablesync.replay.moments import moment_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from tablesync.replay import Moment, Replay
+    from tablesync.replay.replay import Moment, Replay
 
 __all__ = ["chart_of", "chart_rows", "legend", "stacked"]
 

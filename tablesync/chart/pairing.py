@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from tablesync.core.acts import Correction, Seat
 from tablesync.core.findings import Cause, Cleared, How
 from tablesync.core.tally import mark_of
-from tablesync.replay import EntryStep, FindingStep
+from tablesync.replay.replay import EntryStep, FindingStep
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from tablesync.core.entries import Entry
     from tablesync.core.findings import Finding
     from tablesync.core.tally import Mark
-    from tablesync.replay import Replay
+    from tablesync.replay.replay import Replay
 
 __all__ = ["Lack", "Pair", "PairKind", "Pairing", "pairing_of"]
 

@@ -7,17 +7,17 @@ from typing import TYPE_CHECKING
 
 from tablesync.chart.pairing import pairing_of
 from tablesync.core.act_words import clock_words
-from tablesync.finding_spans import spans_of
-from tablesync.receipts import stretches_apart
+from tablesync.replay.finding_spans import spans_of
+from tablesync.replay.receipts import stretches_apart
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from tablesync.chart.pairing import Pairing
     from tablesync.core.acts import EntryId, Seat
-    from tablesync.finding_spans import Span
-    from tablesync.receipts import Apart
-    from tablesync.replay import Replay
+    from tablesync.replay.finding_spans import Span
+    from tablesync.replay.receipts import Apart
+    from tablesync.replay.replay import Replay
 
 __all__ = ["LEFT", "RIGHT", "WIDTH", "Scene", "Window", "scene_of"]
 

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
-    from tablesync.dispute import Dispute
-    from tablesync.replay import Replay
+    from tablesync.dispute.dispute import Dispute
+    from tablesync.replay.replay import Replay
 
 __all__ = ["command"]
 
@@ -40,11 +40,11 @@ def command(
     is a period and its clock ("2/3:07"), an entry of the listing ("#41"), or seconds
     after the first entry ("+184.5").
     """
-    from tablesync.dispute import dispute_over_finding, dispute_over_span
+    from tablesync.dispute.dispute import dispute_over_finding, dispute_over_span
     from tablesync.errors import BadInputError
-    from tablesync.moments import moment_ms
-    from tablesync.record_path import record_at
-    from tablesync.replay import Replay
+    from tablesync.record.path import record_at
+    from tablesync.replay.moments import moment_ms
+    from tablesync.replay.replay import Replay
 
     opened = record_at(file)
     for fault in opened.faults:
@@ -69,22 +69,17 @@ def command(
 
 
 def _tell(dispute: Dispute, replay: Replay, pdf: Path | None) -> None:
-    from importlib.util import find_spec
-
-    from tablesync.dispute_text import dispute_text
-    from tablesync.errors import BadInputError
+    from tablesync.commands.paper_extra import require_paper
+    from tablesync.dispute.text import dispute_text
 
     if pdf is None:
         click.echo(dispute_text(dispute), nl=False)
         return
-    if find_spec("fpdf") is None or find_spec("font_roboto") is None:
-        raise BadInputError(
-            "--pdf", "what writes PDF is not installed", 'the extra "tablesync[paper]"'
-        )
+    require_paper()
     from datetime import UTC, datetime
 
     from tablesync.paper.dispute_pdf import dispute_pdf
-    from tablesync.record_path import write_new
+    from tablesync.record.path import write_new
 
     write_new(pdf, dispute_pdf(dispute, replay, datetime.now(UTC)))
     click.echo(f"The report is in {pdf}.", err=True)

@@ -20,7 +20,7 @@ def command(store: Path, game: str, out: Path) -> None:
     GAME is the start of the game's id; see `tablesync games`. The file needs nothing
     else to be verified, replayed and reported from.
     """
-    from tablesync.record_path import write_new
+    from tablesync.record.path import write_new
 
     data = asyncio.run(_exported(store, game))
     write_new(out, data)

@@ -95,7 +95,7 @@ async def _read(path: Path) -> list[StoredGame]:
 
 async def _archive(path: Path, name: str, out: Path, *, even_unsigned: bool) -> None:
     from tablesync.errors import StorageError
-    from tablesync.record_path import record_at, write_new
+    from tablesync.record.path import record_at, write_new
     from tablesync.stored_games import export_game, game_named, opened_store
 
     async with await opened_store(path) as store:

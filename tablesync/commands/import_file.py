@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
-    from tablesync.verification import OpenedRecord
+    from tablesync.record.verification import OpenedRecord
 
 __all__ = ["command"]
 
@@ -23,7 +23,7 @@ def command(file: Path, store: Path) -> None:
     The file is verified first, and refused where it has been changed. A store that is
     not there is made.
     """
-    from tablesync.record_path import record_at
+    from tablesync.record.path import record_at
 
     opened = record_at(file)
     for fault in opened.faults:

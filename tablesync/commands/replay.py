@@ -14,8 +14,8 @@ from tablesync.core.tally import Item
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from tablesync.replay import Replay
-    from tablesync.replay_filter import Filter
+    from tablesync.replay.filter import Filter
+    from tablesync.replay.replay import Replay
 
 __all__ = ["command"]
 
@@ -65,10 +65,10 @@ def command(
     period and its clock ("2/3:07"), an entry of the listing ("#41"), or seconds after
     the first entry ("+184.5").
     """
-    from tablesync.moments import moment_ms
-    from tablesync.record_path import record_at, write_new
-    from tablesync.replay import Replay
-    from tablesync.replay_filter import selected
+    from tablesync.record.path import record_at, write_new
+    from tablesync.replay.filter import selected
+    from tablesync.replay.moments import moment_ms
+    from tablesync.replay.replay import Replay
 
     opened = record_at(file)
     for fault in opened.faults:
@@ -93,8 +93,8 @@ def command(
 
 
 def _filter(replay: Replay, wanted: Wanted) -> Filter:
-    from tablesync.moments import moment_ms
-    from tablesync.replay_filter import Filter, require_finding
+    from tablesync.replay.filter import Filter, require_finding
+    from tablesync.replay.moments import moment_ms
 
     if wanted["finding"] is not None:
         require_finding(replay, wanted["finding"])
@@ -115,9 +115,9 @@ def _show_moment(replay: Replay, at_ms: int, *, as_json: bool) -> None:
 
     from rich.console import Console
 
-    from tablesync.replay_lines import Narrator
-    from tablesync.replay_values import moment_values
-    from tablesync.replay_view import moment_page
+    from tablesync.replay.lines import Narrator
+    from tablesync.replay.values import moment_values
+    from tablesync.replay.view import moment_page
 
     moment = replay.moment_at(at_ms)
     if as_json:
@@ -129,8 +129,8 @@ def _show_moment(replay: Replay, at_ms: int, *, as_json: bool) -> None:
 def _print_values(replay: Replay, positions: Sequence[int]) -> None:
     import json
 
-    from tablesync.replay_lines import Narrator
-    from tablesync.replay_values import step_values
+    from tablesync.replay.lines import Narrator
+    from tablesync.replay.values import step_values
 
     narrator = Narrator(replay)
     for position in positions:
@@ -141,8 +141,8 @@ def _print_values(replay: Replay, positions: Sequence[int]) -> None:
 def _print_lines(replay: Replay, positions: Sequence[int]) -> None:
     from rich.console import Console
 
-    from tablesync.replay_lines import Narrator
-    from tablesync.replay_view import step_text
+    from tablesync.replay.lines import Narrator
+    from tablesync.replay.view import step_text
 
     console, narrator = Console(), Narrator(replay)
     for position in positions:
@@ -152,7 +152,7 @@ def _print_lines(replay: Replay, positions: Sequence[int]) -> None:
 def _step_through(replay: Replay, positions: Sequence[int]) -> None:
     from rich.console import Console
 
-    from tablesync.replay_lines import Narrator
-    from tablesync.replay_stepping import step_through
+    from tablesync.replay.lines import Narrator
+    from tablesync.replay.stepping import step_through
 
     step_through(Console(), replay, Narrator(replay), positions, click.getchar)

@@ -18,7 +18,7 @@ __all__ = ["command"]
 
 
 @click.command("seat")
-@click.argument("seat", type=click.Choice([Seat.BOOK, Seat.CLOCK]))
+@click.argument("seat", type=click.Choice([Seat.BOOK.value, Seat.CLOCK.value]))
 @click.option(
     "--relay",
     default="",
@@ -42,13 +42,14 @@ def command(seat: str, relay: str, code: str, game: Path | None) -> None:
 
     sheet = None if game is None else sheet_at(game)
     require_screens()
-    from mobile.main import JOURNALS, data_folder, open_seat
+    from mobile.folders import DeviceFolder
+    from mobile.main import Opening, open_seat
 
     invitation = _invitation(relay, code)
     if invitation is not None:
-        sheet = _taken(invitation, Seat(seat), data_folder() / JOURNALS)
+        sheet = _taken(invitation, Seat(seat), DeviceFolder.of_this_device().journals)
         relay = str(invitation.relay)
-    open_seat(Seat(seat), relay, sheet)
+    open_seat(Opening(Seat(seat), relay, sheet))
 
 
 def _invitation(relay: str, code: str) -> Invitation | None:

@@ -19,9 +19,9 @@ def command(file: Path, *, as_json: bool) -> None:
     Needs nothing but the file. Says what it shows and what it does not. Exits with 1
     and names the first bad entry where it is not sound.
     """
-    from tablesync.record_path import bytes_at
-    from tablesync.verdict import verdict_lines, verdict_values
-    from tablesync.verification import examine
+    from tablesync.record.path import bytes_at
+    from tablesync.record.verdict import verdict_lines, verdict_values
+    from tablesync.record.verification import examine
 
     examined = examine(bytes_at(file))
     if as_json:

@@ -93,16 +93,12 @@ class ActForm:
         Raises:
             FieldError: a field is missing, unknown or not acceptable.
         """
-        names = [field.name for field in self.fields]
-        for name in values:
-            if name not in names:
-                known = ", ".join(names) or "none"
-                raise FieldError(
-                    f"{self.name} has no field {name!r}", f"fields: {known}"
-                )
+        if len(values) > len(self.fields):
+            self._require_known(values)
         accepted: dict[str, object] = {}
         for field in self.fields:
             if field.name not in values:
+                self._require_known(values)
                 raise FieldError(f"{self.name} lacks {field.name!r}", field.expected)
             value = values[field.name]
             try:
@@ -114,6 +110,15 @@ class ActForm:
         act: Act = self.act(**accepted)  # type: ignore[arg-type]
         _require_sense(act)
         return act
+
+    def _require_known(self, values: Mapping[str, object]) -> None:
+        names = [field.name for field in self.fields]
+        for name in values:
+            if name not in names:
+                known = ", ".join(names) or "none"
+                raise FieldError(
+                    f"{self.name} has no field {name!r}", f"fields: {known}"
+                )
 
     def write(self, act: Act) -> dict[str, object]:
         """The act's plain values by field name, in the form's order."""
@@ -204,8 +209,9 @@ def read_act(value: object) -> Act:
         raise FieldError(
             f"its act {form.name} has {len(value) - 1} fields", f"{len(form.fields)}"
         )
-    names = (field.name for field in form.fields)
-    return form.read(dict(zip(names, value[1:], strict=True)))
+    return form.read(
+        {field.name: item for field, item in zip(form.fields, value[1:], strict=True)}
+    )
 
 
 def write_act(act: Act) -> list[object]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import (
+    Arrow,
     Basket,
     Foul,
     FreeThrow,
@@ -49,6 +50,7 @@ class Book:
     def _clear(self) -> None:
         self._tally = EMPTY_TALLY
         self._periods = BEFORE_THE_GAME
+        self._arrow_turned_in = 0
         self._shots_for: dict[Side, int] = {}
         self._running: list[Scored] = []
         self._pages = PerSide(
@@ -69,6 +71,11 @@ class Book:
     def pages(self) -> PerSide[TeamPage]:
         """Each team's page; a strike replaces them, so ask for them anew."""
         return self._pages
+
+    @property
+    def arrow_turned_in(self) -> int:
+        """The period in which the arrow was last set or turned, or that was to come."""
+        return self._arrow_turned_in
 
     @property
     def running_score(self) -> Sequence[Scored]:
@@ -114,6 +121,8 @@ class Book:
                 self._pages[side].substitute_between(act)
             case Unavailable(side=side, number=number):
                 self._pages[side].miss(number, self._periods.last)
+            case Arrow():
+                self._arrow_turned_in = self._periods.of_foul
             case OpenPeriod(period=period):
                 self._shots_for.clear()
                 for _, page in self._pages:

@@ -227,10 +227,17 @@ def _seats(table: _Table) -> Iterator[str]:
 
 
 def _unreasoned(table: _Table) -> Iterator[str]:
-    for change in changed_after_close(table.book.record):
-        if not change.corrected.reason:
-            title = table.rules.period_title(change.period)
-            yield f"An entry of the {title} was struck later, without a reason."
+    records = {"book": table.book.record}
+    if table.board is not None:
+        records["board"] = table.board.record
+    for name, record in records.items():
+        for change in changed_after_close(record):
+            if not change.corrected.reason:
+                title = table.rules.period_title(change.period)
+                yield (
+                    f"The {name}: an entry of the {title} was struck later, without a "
+                    "reason."
+                )
 
 
 _CHECKS: tuple[Callable[[_Table], Iterator[str]], ...] = (

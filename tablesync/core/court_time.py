@@ -9,12 +9,26 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from tablesync.core.acts import Side
     from tablesync.core.book_lines import Spell
+    from tablesync.core.game import Game
     from tablesync.core.game_clock import GameClock
     from tablesync.core.rules import RuleSet
     from tablesync.core.team_page import TeamPage
 
-__all__ = ["court_time_ms"]
+__all__ = ["court_time_ms", "court_time_so_far"]
+
+
+def court_time_so_far(game: Game, side: Side) -> dict[str, int] | None:
+    """A side's times up to the newest entry, in milliseconds by number.
+
+    Whoever has not been on court is absent; None where there is no clock seat.
+    """
+    board = game.seated_board
+    if board is None:
+        return None
+    newest_ms = max(entry.table_time_ms for entry in game.history)
+    return court_time_ms(game.book.pages[side], board.clock, game.rules, newest_ms)
 
 
 def court_time_ms(

@@ -134,7 +134,7 @@ class Game:
             BrokenChainError: it does not follow from what is held.
         """
         taken = self.history.add(entry)
-        forks = len(self.history.forks())
+        forks = sum(len(fork.entries) for fork in self.history.forks())
         if forks != self._forks:
             self._forks = forks
             self._lay_out_anew()

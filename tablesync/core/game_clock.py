@@ -101,6 +101,11 @@ class GameClock:
         self._times.append(at_ms)
         self._states.append(state)
 
+    @property
+    def worked_ms(self) -> int:
+        """When the clock was last worked, in table time; 0 if never."""
+        return self._times[-1]
+
     def reading(self, at_ms: int) -> ClockReading:
         """What the clock showed at that table time, past or present."""
         return self._state(at_ms).reading(at_ms)

@@ -144,8 +144,10 @@ class History:
         """The first device and number that it knew of and of which nothing is held."""
         for device, number in entry.seen.items():
             id_ = EntryId(device, number)
-            held = (self._entries[digest] for digest in self._at.get(id_, ()))
-            if not any(_can_have_seen(entry, branch) for branch in held):
+            for digest in self._at.get(id_, ()):
+                if _can_have_seen(entry, self._entries[digest]):
+                    break
+            else:
                 return id_
         return None
 
@@ -159,7 +161,10 @@ class History:
         place = self._place_of(entry)
         self._entries[entry.digest] = entry
         self._places[entry.digest] = place
-        insort(self._order, place)
+        if self._order and place < self._order[-1]:
+            insort(self._order, place)
+        else:
+            self._order.append(place)
         branches = self._at.setdefault(entry.id, [])
         branches.append(entry.digest)
         device, number = entry.id.device, entry.id.number
@@ -287,7 +292,7 @@ def _can_have_seen(entry: Entry, branch: Entry) -> bool:
     Whoever saw something saw all that it knew. What `branch` knew of the entry's own
     device says nothing, since that may itself have forked.
     """
-    return all(
+    return branch.seen <= entry.seen or all(
         branch.seen[device] <= entry.seen[device]
         for device in branch.seen
         if device != entry.id.device

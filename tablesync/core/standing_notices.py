@@ -6,9 +6,11 @@ Each function looks at the book as it stands now and yields everything that is s
 
 from __future__ import annotations
 
+from itertools import takewhile
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import Side
+from tablesync.core.arrow_rules import Opening
 from tablesync.core.disqualification import coach_out_by, players_out
 from tablesync.core.foul_rules import Award
 from tablesync.core.playing_time import (
@@ -24,6 +26,7 @@ from tablesync.core.words import ordinal
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
+    from tablesync.core.book import Book
     from tablesync.core.foul_rules import BonusStep
     from tablesync.core.playing_time import LookAhead, PlayingTimeRule, Share
 
@@ -81,6 +84,25 @@ def _too_many_on_court(scene: Scene) -> Iterator[Saying]:
         if count > ON_COURT:
             text = f"{scene.team(side)} has {count} on court."
             yield Saying(NoticeKind.BOOK_CHECK, side, None, text)
+
+
+def _arrow_not_turned(scene: Scene) -> Iterator[Saying]:
+    """Once a goal is made: until then the throw-in may not have ended."""
+    book, period = scene.book, scene.book.periods.last
+    side = book.tally.arrow
+    if side is None or book.arrow_turned_in == period:
+        return
+    if scene.rules.opening(period) is Opening.ARROW and _has_goal(book, period):
+        text = (
+            f"The {scene.rules.period_title(period)} opened with a throw-in for "
+            f"{scene.colour(side)}, and the arrow has not been turned."
+        )
+        yield Saying(NoticeKind.BOOK_CHECK, side, None, text)
+
+
+def _has_goal(book: Book, period: int) -> bool:
+    of_period = takewhile(lambda s: s.period == period, reversed(book.running_score))
+    return any(scored.points > 1 for scored in of_period)
 
 
 def _playing_time(scene: Scene) -> Iterator[Saying]:
@@ -149,5 +171,6 @@ STANDING_NOTICES: tuple[Callable[[Scene], Iterator[Saying]], ...] = (
     _bonus,
     _not_on_the_sheet,
     _too_many_on_court,
+    _arrow_not_turned,
     _playing_time,
 )

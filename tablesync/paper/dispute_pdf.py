@@ -6,17 +6,17 @@ from typing import TYPE_CHECKING
 
 from tablesync.chart.drawing import Ink
 from tablesync.chart.page import chart_rows, legend
-from tablesync.dispute_facts import Weight
-from tablesync.dispute_text import ABOUT_RECEIPT, elapsed_words
+from tablesync.dispute.facts import Weight
+from tablesync.dispute.text import ABOUT_RECEIPT, elapsed_words
 from tablesync.paper.sheets import Line, Sheets
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
     from datetime import datetime
 
-    from tablesync.dispute import Dispute, Standing
-    from tablesync.dispute_facts import Fact
-    from tablesync.replay import Replay
+    from tablesync.dispute.dispute import Dispute, Standing
+    from tablesync.dispute.facts import Fact
+    from tablesync.replay.replay import Replay
 
 __all__ = ["dispute_pdf"]
 

@@ -29,6 +29,7 @@ from tablesync.sync.messages import (
     Beat,
     BeatBack,
     Bye,
+    Countersign,
     Durable,
     Entries,
     Have,
@@ -40,6 +41,7 @@ from tablesync.sync.messages import (
     Sealed,
     SheetFrame,
     SheetRequest,
+    Signed,
     Version,
     Welcome,
 )
@@ -79,6 +81,8 @@ class Kind(IntEnum):
     REFUSAL = 11
     BYE = 12
     ASKING = 20
+    SIGNED = 30
+    COUNTERSIGN = 31
 
 
 def pages(entries: Iterable[Sealed]) -> Iterator[Entries]:
@@ -130,6 +134,10 @@ def _plain(message: Message) -> list[object]:
             return [Kind.SHEET, sheet]
         case Asking(device, seat):
             return [Kind.ASKING, device, seat]
+        case Signed(payload, signature, since, digests):
+            return [Kind.SIGNED, payload, signature, since, digests]
+        case Countersign(size, signature):
+            return [Kind.COUNTERSIGN, size, signature]
         case Refusal(code, sentence):
             return [Kind.REFUSAL, code, sentence]
         case Bye():
@@ -199,6 +207,14 @@ def _message(value: object) -> Message:
         case Kind.ASKING:
             device, seat = _exactly(2, fields)
             return Asking(DeviceId(_sized(device, "device")), _seat(seat))
+        case Kind.SIGNED:
+            payload, signature, since, digests = _exactly(4, fields)
+            listed = (_sized(one, "digest") for one in _array(digests, "digests"))
+            checkpoint = (_bytes(payload, "payload"), _bytes(signature, "signature"))
+            return Signed(*checkpoint, _count(since), tuple(listed))
+        case Kind.COUNTERSIGN:
+            size, signature = _exactly(2, fields)
+            return Countersign(_count(size), _bytes(signature, "signature"))
         case Kind.REFUSAL:
             code, sentence = _exactly(2, fields)
             return Refusal(_text(code, MOST_CODE), _text(sentence, MOST_SENTENCE))

@@ -14,7 +14,9 @@ from __future__ import annotations
 from enum import Enum, auto
 from typing import TYPE_CHECKING
 
+from tablesync.checkpoint import Witness, read_checkpoint
 from tablesync.errors import (
+    CheckpointError,
     EntryError,
     MalformedFrameError,
     ProtocolError,
@@ -25,11 +27,12 @@ from tablesync.errors import (
 )
 from tablesync.sheet_bytes import game_id
 from tablesync.sync.claim import Standing
-from tablesync.sync.codec import decode, encode, pages
+from tablesync.sync.codec import encode, pages
 from tablesync.sync.effects import (
     Acknowledged,
     Asked,
     DeviceEffect,
+    Doubted,
     Heard,
     LinkChanged,
     Record,
@@ -37,13 +40,14 @@ from tablesync.sync.effects import (
     Taken,
     Troubled,
 )
-from tablesync.sync.intake import take_in
+from tablesync.sync.intake import Batch, read_frames, take_in
 from tablesync.sync.messages import (
     PROTOCOL,
     Asking,
     Beat,
     BeatBack,
     Bye,
+    Countersign,
     Durable,
     Entries,
     Have,
@@ -55,6 +59,7 @@ from tablesync.sync.messages import (
     Sealed,
     SheetFrame,
     SheetRequest,
+    Signed,
     Welcome,
     refusal_of,
 )
@@ -63,7 +68,7 @@ from tablesync.sync.roll import Roll
 from tablesync.sync.table_time import Sample, TableTime
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from tablesync.core.acts import Act
     from tablesync.core.entries import Entry
@@ -112,6 +117,7 @@ class DeviceSide:
         """When a beat went out, to how many entries the device then held."""
         self._is_lacking = False
         self._oldest: bytes | None = None
+        self._witness: Witness | None = None
         self._frames: list[bytes] = []
         self._effects: list[DeviceEffect] = []
 
@@ -247,8 +253,7 @@ class DeviceSide:
         taken = [one for entry in fresh for one in self._holder.receive(entry)]
         # Others can have waited for these, where the device had forgotten something.
         freed = [entry for entry in taken if entry not in fresh]
-        for entry in taken:
-            self._note(entry)
+        self._note(taken)
         if fresh:
             self._effects.append(Taken(tuple(taken)))
             self._send_entries(fresh)
@@ -294,16 +299,21 @@ class DeviceSide:
         if self._stage not in (Stage.GREETING, Stage.OPEN):
             return
         self._heard_relay_ms = now_ms
+        arrivals = read_frames([frame], self._holder.history)
+        arrivals.vouch()
         try:
-            self._receive(decode(frame), now_ms)
+            for step in arrivals.steps:
+                self._receive(step, now_ms)
+            if arrivals.error is not None:
+                raise arrivals.error
         except (EntryError, ProtocolError) as error:
             self._send(refusal_of(error))
             self._give_up(error)
 
-    def _receive(self, message: Message, now_ms: int) -> None:
+    def _receive(self, message: Message | Batch, now_ms: int) -> None:
         match message:
-            case Entries(arrived):
-                self._take(arrived, now_ms)
+            case Batch():
+                self._take(message, now_ms)
             case BeatBack():
                 self._learn_time(message, now_ms)
             case Presence():
@@ -316,6 +326,8 @@ class DeviceSide:
                 self._send_missing(heads)
             case Asking():
                 self._effects.append(Asked(message))
+            case Signed():
+                self._witness_to(message)
             case SheetRequest():
                 self._send_sheet()
             case SheetFrame(sheet):
@@ -326,7 +338,7 @@ class DeviceSide:
                 self._give_up(RefusedError(code, sentence))
             case Bye():
                 self._part(Stage.CLOSING)
-            case Hello() | Beat():
+            case Hello() | Beat() | Entries() | Countersign():
                 kind = type(message).__name__
                 raise UnexpectedMessageError(f"a relay sends no {kind}")
 
@@ -350,24 +362,24 @@ class DeviceSide:
             raise UnknownGameError("neither the device nor the relay has the sheet")
         self._send(SheetFrame(self.claim.sheet))
 
-    def _take(self, arrived: Iterable[Sealed], now_ms: int) -> None:
+    def _take(self, batch: Batch, now_ms: int) -> None:
         taken: list[Entry] = []
         try:
-            for entry in take_in(self._holder, arrived):
-                taken.append(entry)
-                self._note(entry)
+            taken.extend(take_in(self._holder, batch))
         finally:
             if taken:
+                self._note(taken)
                 self._take_back(taken)
                 self._effects += [Taken(tuple(taken)), Record(tuple(taken))]
                 self._effects += map(Heard, self._roll.catch_up())
                 # At once, so that nobody's check waits a second for this device.
                 self._beat(now_ms)
 
-    def _note(self, entry: Entry) -> None:
-        place = self._holder.history.place(entry)
-        self._latest_ms = max(self._latest_ms, place.time_ms)
-        self._roll.note(entry)
+    def _note(self, taken: Sequence[Entry]) -> None:
+        history = self._holder.history
+        times_ms = [history.place(entry).time_ms for entry in taken]
+        self._latest_ms = max([self._latest_ms, *times_ms])
+        self._roll.note(taken)
 
     def _take_back(self, taken: Iterable[Entry]) -> None:
         for entry in taken:
@@ -393,6 +405,21 @@ class DeviceSide:
             # What was said before a beat has arrived before it, or never will.
             self._is_lacking |= back.held < held_then
         self._is_lacking |= back.held > len(self._holder.history)
+
+    def _witness_to(self, signed: Signed) -> None:
+        """Countersigns what the relay says that it holds, if it is held here too."""
+        claim = self.claim
+        try:
+            checkpoint = read_checkpoint(signed.payload, signed.signature)
+            if self._witness is None or self._witness.relay != checkpoint.signer:
+                self._witness = Witness(claim.key, claim.game, checkpoint.signer)
+            counter = self._witness.see(
+                checkpoint, signed.since, signed.digests, self._holder.history
+            )
+        except CheckpointError as error:
+            self._effects.append(Doubted(error))
+        else:
+            self._send(Countersign(checkpoint.head.size, counter.signature))
 
     def _mark_durable(self, heads: Heads) -> None:
         before = self._outbox.unacknowledged

@@ -6,14 +6,21 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeAlias
 
 if TYPE_CHECKING:
+    from tablesync.checkpoint import Checkpoint, Countersignature
     from tablesync.core.entries import Entry
-    from tablesync.errors import EntryError, ProtocolError, RefusedError
+    from tablesync.errors import (
+        CheckpointError,
+        EntryError,
+        ProtocolError,
+        RefusedError,
+    )
     from tablesync.sync.messages import Asking, Presence
 
 __all__ = [
     "Acknowledged",
     "Asked",
     "DeviceEffect",
+    "Doubted",
     "Heard",
     "LinkChanged",
     "Record",
@@ -23,6 +30,7 @@ __all__ = [
     "SheetArrived",
     "Taken",
     "Troubled",
+    "Vouched",
 ]
 
 
@@ -62,6 +70,21 @@ class Rejected:
 
 
 @dataclass(frozen=True, slots=True)
+class Vouched:
+    """Keep this as evidence: a checkpoint, and who has countersigned it so far."""
+
+    checkpoint: Checkpoint
+    by: tuple[Countersignature, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Doubted:
+    """The device does not countersign what the relay says that it holds."""
+
+    error: CheckpointError
+
+
+@dataclass(frozen=True, slots=True)
 class LinkChanged:
     """The device is now linked with the relay, or no longer."""
 
@@ -96,7 +119,7 @@ class Troubled:
     error: EntryError | ProtocolError | RefusedError
 
 
-RelayEffect: TypeAlias = Record | RecordSheet | Heard | Rejected
+RelayEffect: TypeAlias = Record | RecordSheet | Heard | Rejected | Vouched
 DeviceEffect: TypeAlias = (
     Record
     | Taken
@@ -105,5 +128,6 @@ DeviceEffect: TypeAlias = (
     | Acknowledged
     | SheetArrived
     | Asked
+    | Doubted
     | Troubled
 )

@@ -2,20 +2,32 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
 from tablesync.core.entries import digest_of
 from tablesync.core.history import History
-from tablesync.seal import unseal, verify
+from tablesync.errors import EntryError, ProtocolError
+from tablesync.seal import is_sealed, unseal, verify
+from tablesync.sync.codec import decode
+from tablesync.sync.messages import Entries
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator, Sequence
+    from collections.abc import Iterable, Iterator
 
     from tablesync.core.acts import EntryId, Seat
     from tablesync.core.entries import Entry
-    from tablesync.sync.messages import Heads, Sealed
+    from tablesync.sync.messages import Heads, Message, Sealed
 
-__all__ = ["Archive", "Holder", "lacks", "take_in"]
+__all__ = [
+    "Archive",
+    "Arrivals",
+    "Batch",
+    "Holder",
+    "lacks",
+    "read_frames",
+    "take_in",
+]
 
 
 class Holder(Protocol):
@@ -46,30 +58,83 @@ class Archive:
         """Needs no horizon, since nothing is judged."""
 
 
-def take_in(
-    holder: Holder,
-    arrived: Iterable[Sealed],
-    check: Callable[[Sequence[Entry]], None] = lambda _: None,
-) -> Iterator[Entry]:
-    """Takes entries from the other end in, and gives those that have come in by it.
+@dataclass(slots=True)
+class Batch:
+    """Entries that have arrived together: read, and not yet believed.
 
-    All are read and their signatures verified before the first is taken.
+    An entry's digest covers its signature too, and the device's next entry links to it.
+    So whoever finds the signature of a device's newest entry valid knows that the
+    device stands by every entry that it leads to, as the very bytes that are here. What
+    is not known of those is whether their own signatures are valid, since a device can
+    have linked to one that it had itself made wrong; `seal.verify` tells.
+    """
 
-    Args:
-        holder: what takes them.
-        arrived: as they came.
-        check: looks at those that are new and verified, and raises EntryError where one
-            of them may not come in.
+    entries: list[Entry]
+    is_vouched_for: bool = False
+    """Whether the signatures of the newest ones have been found valid."""
+
+    def newest(self) -> list[Entry]:
+        """Those that no other entry of their device here links to."""
+        linked = {(entry.id.device, entry.link) for entry in self.entries}
+        return [e for e in self.entries if (e.id.device, e.digest) not in linked]
+
+
+@dataclass(frozen=True, slots=True)
+class Arrivals:
+    """What has come from the other end, read in its order."""
+
+    steps: list[Message | Batch]
+    error: EntryError | ProtocolError | None
+    """What is wrong with what came after these steps."""
+
+    def batches(self) -> list[Batch]:
+        """The entries among them; those in one batch came in a row."""
+        return [step for step in self.steps if isinstance(step, Batch)]
+
+    def vouch(self) -> None:
+        """Verifies the newest entries of each batch, as `server` does elsewhere."""
+        for batch in self.batches():
+            batch.is_vouched_for = all(map(is_sealed, batch.newest()))
+
+
+def read_frames(frames: Iterable[bytes | str], history: History) -> Arrivals:
+    """Reads frames up to the first that is wrong. What is held already is left out."""
+    steps: list[Message | Batch] = []
+    for frame in frames:
+        try:
+            message = decode(frame)
+            if isinstance(message, Entries):
+                _gather(steps, _fresh(message.entries, history))
+            else:
+                steps.append(message)
+        except (EntryError, ProtocolError) as error:
+            return Arrivals(steps, error)
+    return Arrivals(steps, None)
+
+
+def _fresh(arrived: Iterable[Sealed], history: History) -> list[Entry]:
+    return [unseal(*sealed) for sealed in arrived if digest_of(*sealed) not in history]
+
+
+def _gather(steps: list[Message | Batch], entries: list[Entry]) -> None:
+    last = steps[-1] if steps else None
+    if isinstance(last, Batch):
+        last.entries += entries
+    else:
+        steps.append(Batch(entries))
+
+
+def take_in(holder: Holder, batch: Batch) -> Iterator[Entry]:
+    """Takes a batch's entries in, and gives those that have come in by it.
+
+    Where the newest don't vouch for the batch, every signature is verified.
 
     Raises:
         EntryError: one of them can't be taken. What was given before that is in.
     """
-    history = holder.history
-    fresh = [unseal(*sealed) for sealed in arrived if digest_of(*sealed) not in history]
-    for entry in fresh:
-        verify(entry)
-    check(fresh)
-    for entry in fresh:
+    for entry in batch.entries:
+        if not batch.is_vouched_for:
+            verify(entry)
         yield from holder.receive(entry)
 
 

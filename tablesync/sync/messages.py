@@ -14,6 +14,8 @@ A conversation goes::
     Beat, every second              ->
                                     <-    BeatBack; to the others a Presence
                                     <-    Asking: a device waits to be confirmed
+                                    <-    Signed: a checkpoint over what is on its disk
+    Countersign: I hold the same    ->
     Have: what I have, send the rest      (either, when something has gone missing)
     Refusal: what is wrong; then the link is closed
     Bye: I am leaving
@@ -41,6 +43,7 @@ __all__ = [
     "Beat",
     "BeatBack",
     "Bye",
+    "Countersign",
     "Durable",
     "Entries",
     "Have",
@@ -52,6 +55,7 @@ __all__ = [
     "Sealed",
     "SheetFrame",
     "SheetRequest",
+    "Signed",
     "Version",
     "Welcome",
     "refusal_of",
@@ -74,8 +78,9 @@ class Version:
         return f"{self.major}.{self.minor}"
 
 
-PROTOCOL = Version(1, 0)
-"""What this program speaks."""
+PROTOCOL = Version(1, 1)
+"""What this program speaks. Since 1.1 devices countersign checkpoints, and directors
+follow the courts."""
 
 
 class Sealed(NamedTuple):
@@ -197,6 +202,27 @@ class Asking:
 
 
 @dataclass(frozen=True, slots=True)
+class Signed:
+    """A checkpoint of the relay, and what a device needs to see that it is right."""
+
+    payload: bytes
+    signature: bytes
+    """As `checkpoint.read_checkpoint` reads them."""
+    since: int
+    """After how many entries of the relay's list `digests` goes on."""
+    digests: tuple[bytes, ...]
+    """The rest of the list, up to the size of the checkpoint."""
+
+
+@dataclass(frozen=True, slots=True)
+class Countersign:
+    """The device holds the entries of the checkpoint over so many, in that order."""
+
+    size: int
+    signature: bytes
+
+
+@dataclass(frozen=True, slots=True)
 class Refusal:
     """What the sender does not accept. It closes the link after it."""
 
@@ -223,6 +249,8 @@ Message: TypeAlias = (
     | BeatBack
     | Presence
     | Asking
+    | Signed
+    | Countersign
     | Refusal
     | Bye
 )

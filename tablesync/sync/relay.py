@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Protocol
 from tablesync.core.acts import EntryId
 from tablesync.core.history import Head
 from tablesync.errors import (
+    CheckpointError,
     EntryError,
     MalformedFrameError,
     ProtocolError,
@@ -31,14 +32,22 @@ from tablesync.errors import (
 )
 from tablesync.sheet_bytes import game_id, read_sheet
 from tablesync.sync.codec import decode, encode, pages
-from tablesync.sync.effects import Heard, Record, RecordSheet, Rejected, RelayEffect
-from tablesync.sync.intake import lacks, take_in
+from tablesync.sync.effects import (
+    Heard,
+    Record,
+    RecordSheet,
+    Rejected,
+    RelayEffect,
+    Vouched,
+)
+from tablesync.sync.intake import Arrivals, Batch, lacks, read_frames, take_in
 from tablesync.sync.messages import (
     PROTOCOL,
     Asking,
     Beat,
     BeatBack,
     Bye,
+    Countersign,
     Durable,
     Entries,
     Have,
@@ -50,6 +59,7 @@ from tablesync.sync.messages import (
     Sealed,
     SheetFrame,
     SheetRequest,
+    Signed,
     Welcome,
     refusal_of,
 )
@@ -62,6 +72,7 @@ if TYPE_CHECKING:
     from tablesync.core.entries import Entry
     from tablesync.core.vector_clock import DeviceId
     from tablesync.sync.intake import Holder
+    from tablesync.sync.notary import Notary
     from tablesync.sync.timing import Timing
 
 __all__ = ["EntryWatch", "RelayGame", "RelaySide", "read_hello"]
@@ -121,6 +132,8 @@ class RelayGame:
         self._durable = dict(holder.history.heads())
         self._uncommitted = 0
         self._effects: list[RelayEffect] = []
+        self.notary: Notary | None = None
+        """Who signs what the relay holds; None where nobody does."""
 
     @property
     def id(self) -> bytes:
@@ -139,10 +152,17 @@ class RelayGame:
 
     def next_deadline_ms(self) -> int | None:
         """When `tick` has something to do, at the latest; None where never."""
-        return min((side.deadline_ms for side in self._sides), default=None)
+        deadlines_ms = [side.deadline_ms for side in self._sides]
+        if self.notary is not None and self._sides:
+            deadlines_ms.append(self.notary.due_ms)
+        return min(deadlines_ms, default=None)
 
     def tick(self, now_ms: int) -> None:
-        """Notices who has been silent for too long."""
+        """Notices who has been silent for too long, and signs what is held."""
+        if self.notary is not None and now_ms >= self.notary.due_ms:
+            self._effects.append(Vouched(self.notary.sign(now_ms), ()))
+            for side in self._sides:
+                side.tell_checkpoint(now_ms)
         for side in list(self._sides):
             if now_ms >= side.deadline_ms:
                 side.miss(now_ms)
@@ -187,7 +207,7 @@ class RelayGame:
         for side in self._sides:
             side.open(now_ms)
 
-    def take(self, arrived: Iterable[Sealed], source: RelaySide) -> None:
+    def take(self, batch: Batch, source: RelaySide) -> None:
         """Takes entries in and passes on what is new.
 
         Raises:
@@ -196,17 +216,17 @@ class RelayGame:
         taken: list[Entry] = []
         broken = len(self.holder.history.broken())
         try:
-            check = () if self.watch is None else (self.watch.check,)
-            for entry in take_in(self.holder, arrived, *check):
-                taken.append(entry)
-                self.roll.note(entry)
+            if self.watch is not None:
+                self.watch.check(batch.entries)
+            taken.extend(take_in(self.holder, batch))
         finally:
             for error in self.holder.history.broken()[broken:]:
                 self.reject(error)
             if taken:
+                self.roll.note(taken)
                 self._uncommitted += len(taken)
                 self._effects.append(Record(tuple(taken)))
-                for page in pages(Sealed(e.payload, e.signature) for e in taken):
+                for page in pages([Sealed(e.payload, e.signature) for e in taken]):
                     self._tell_others(page, source.device)
                 for presence in self.roll.catch_up():
                     self._announce(presence)
@@ -214,6 +234,9 @@ class RelayGame:
     def committed(self, entries: Iterable[Entry]) -> None:
         """These are on the disk, and whoever wrote them is told so."""
         devices: set[DeviceId] = set()
+        entries = tuple(entries)
+        if self.notary is not None:
+            self.notary.stored(entries)
         for entry in entries:
             self._uncommitted -= 1
             devices.add(entry.id.device)
@@ -223,7 +246,21 @@ class RelayGame:
             self._durable[entry.id.device] = (*kept, tip)
         for side in self._sides:
             if side.device in devices:
-                side.send(Durable({side.device: self.durable(side.device)}))
+                side.acknowledge()
+
+    def vouch(self, device: DeviceId, said: Countersign) -> None:
+        """A device holds the entries of a checkpoint too.
+
+        Raises:
+            UnexpectedMessageError: of one that was not signed here, or it is no
+                signature of it.
+        """
+        # Who has entered nothing is no party to the record.
+        if self.notary is not None and self.holder.history.holds(EntryId(device, 1)):
+            try:
+                self._effects.append(Vouched(*self.notary.countersigned(device, said)))
+            except CheckpointError as error:
+                raise UnexpectedMessageError(str(error)) from error
 
     def durable(self, device: DeviceId) -> tuple[Head, ...]:
         """The newest entries of a device that are on the disk."""
@@ -288,7 +325,15 @@ class Stage(Enum):
 class RelaySide:
     """The relay's end of one connection; made by `RelayGame.admit`."""
 
-    __slots__ = ("_frames", "_game", "_hello", "_stage", "deadline_ms")
+    __slots__ = (
+        "_frames",
+        "_game",
+        "_hello",
+        "_owes_acknowledgement",
+        "_stage",
+        "_vouched",
+        "deadline_ms",
+    )
 
     def __init__(self, game: RelayGame, hello: Hello, now_ms: int) -> None:
         self.deadline_ms = now_ms + game.timing.hello_ms
@@ -297,6 +342,8 @@ class RelaySide:
         self._hello = hello
         self._stage = Stage.LACKING_SHEET
         self._frames: list[bytes] = []
+        self._vouched = 0
+        self._owes_acknowledgement = False
 
     @property
     def device(self) -> DeviceId:
@@ -320,8 +367,15 @@ class RelaySide:
 
     def frames_to_send(self) -> list[bytes]:
         """The frames for the device since the last call."""
+        if self._owes_acknowledgement:
+            self._owes_acknowledgement = False
+            self.send(Durable({self.device: self._game.durable(self.device)}))
         frames, self._frames = self._frames, []
         return frames
+
+    def acknowledge(self) -> None:
+        """Says, with what is sent next, what of the device's entries is on the disk."""
+        self._owes_acknowledgement = True
 
     def send(self, message: Message) -> None:
         """Says something to the device."""
@@ -361,6 +415,7 @@ class RelaySide:
         for presence in game.roll:
             self.send(presence)
         self.tell_of_waiting()
+        self.tell_checkpoint(now_ms)
         self._hear(0, 0)
 
     def tell_of_waiting(self) -> None:
@@ -369,6 +424,15 @@ class RelaySide:
         if watch is not None and self.is_linked:
             for asking in watch.waiting():
                 self.send(asking)
+
+    def tell_checkpoint(self, now_ms: int) -> None:
+        """Has a device at a seat countersign what it has not countersigned yet."""
+        notary = self._game.notary
+        can_read = self._hello.version.minor >= 1
+        if notary and can_read and self.seat is not None and self.is_linked:
+            signed = notary.newest_for(self._vouched, now_ms)
+            if signed is not None:
+                self.send(signed)
 
     def _hear(self, number: int, heard_ms: int) -> None:
         if self.seat is not None:
@@ -398,6 +462,27 @@ class RelaySide:
 
     def receive_frame(self, frame: bytes | str, now_ms: int) -> None:
         """Takes a frame of the device. A wrong one is refused, which ends the link."""
+        arrivals = self.read([frame])
+        arrivals.vouch()
+        self.receive(arrivals, now_ms)
+
+    def read(self, frames: Iterable[bytes | str]) -> Arrivals:
+        """Reads what the device has sent, for `receive`.
+
+        In between the shell may verify the newest entries of each batch.
+        """
+        arrivals = read_frames(frames, self._game.holder.history)
+        entries = sum(len(batch.entries) for batch in arrivals.batches())
+        if self._game.watch is not None and entries:
+            try:
+                self._game.watch.arriving(self.device, entries)
+            except ProtocolError as error:
+                # Before a signature is verified, which is what costs time.
+                return Arrivals([], error)
+        return arrivals
+
+    def receive(self, arrivals: Arrivals, now_ms: int) -> None:
+        """Takes what has been read. What is wrong is refused, which ends the link."""
         if self._stage is Stage.CLOSING:
             return
         if self._stage is Stage.SILENT:
@@ -406,31 +491,47 @@ class RelaySide:
         if self._stage is Stage.OPEN:
             self.deadline_ms = now_ms + self._game.timing.silence_ms
         try:
-            self._receive(decode(frame), now_ms)
+            for step in arrivals.steps:
+                self._receive(step, now_ms)
+            if arrivals.error is not None:
+                raise arrivals.error
         except (EntryError, ProtocolError) as error:
             self.refuse(error)
 
-    def _receive(self, message: Message, now_ms: int) -> None:
-        match message:
+    def _receive(self, step: Message | Batch, now_ms: int) -> None:
+        match step:
+            case _ if self._stage is Stage.CLOSING:
+                pass
             case SheetFrame(sheet):
                 self._game.take_sheet(sheet, now_ms)
             case Refusal() | Bye():
                 self.disconnected()
-            case Hello() if message.device == self.device:
+            case Hello() if step.device == self.device:
                 pass
-            case Hello() | Welcome() | BeatBack() | Presence() | Durable() | Asking():
-                kind = type(message).__name__
+            case (
+                Hello()
+                | Welcome()
+                | BeatBack()
+                | Presence()
+                | Durable()
+                | Signed()
+                | Asking()
+                | Entries()
+            ):
+                kind = type(step).__name__
                 raise UnexpectedMessageError(f"a device in a game sends no {kind}")
             case _ if self._stage is Stage.LACKING_SHEET:
                 pass
-            case Entries(arrived):
-                if self._game.watch is not None:
-                    self._game.watch.arriving(self.device, len(arrived))
-                self._game.take(arrived, self)
+            case Batch():
+                self._game.take(step, self)
             case Beat():
-                self._beat_back(message, now_ms)
+                self._beat_back(step, now_ms)
             case Have(heads):
                 self._catch_up(heads)
+            case Countersign(size):
+                self._game.vouch(self.device, step)
+                self._vouched = max(self._vouched, size)
+                self.tell_checkpoint(now_ms)
             case SheetRequest():
                 assert self._game.sheet is not None
                 self.send(SheetFrame(self._game.sheet))

@@ -14,8 +14,9 @@ from tablesync.core.acts import EntryId
 from tablesync.sync.messages import Presence
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
+    from tablesync.core.acts import Seat
     from tablesync.core.entries import Entry
     from tablesync.core.vector_clock import DeviceId
     from tablesync.sync.intake import Holder
@@ -31,8 +32,7 @@ class Roll:
         self._holder = holder
         self._presences: dict[DeviceId, Presence] = {}
         self._ahead: dict[DeviceId, Presence] = {}
-        for entry in holder.history:
-            self.note(entry)
+        self.note(holder.history)
 
     def __iter__(self) -> Iterator[Presence]:
         return iter(self._presences.values())
@@ -48,13 +48,20 @@ class Roll:
         """Whether a device is said to have written entries that are not held here."""
         return bool(self._ahead)
 
-    def note(self, entry: Entry) -> None:
-        """An entry has been taken in; whatever its device writes next is later."""
-        device = entry.id.device
-        known = self._presences.get(
-            device, Presence(device, entry.seat, is_linked=False, number=0, heard_ms=0)
-        )
-        self._raise(known, entry.id.number, entry.table_time_ms + 1)
+    def note(self, entries: Iterable[Entry]) -> None:
+        """Entries have been taken in; whatever their devices write next is later."""
+        last: dict[DeviceId, tuple[Seat, int, int]] = {}
+        for entry in entries:
+            device = entry.id.device
+            _, number, heard_ms = last.get(device, (entry.seat, 0, 0))
+            number = max(number, entry.id.number)
+            heard_ms = max(heard_ms, entry.table_time_ms + 1)
+            last[device] = (entry.seat, number, heard_ms)
+        for device, (seat, number, heard_ms) in last.items():
+            known = self._presences.get(
+                device, Presence(device, seat, is_linked=False, number=0, heard_ms=0)
+            )
+            self._raise(known, number, heard_ms)
 
     def hear(self, presence: Presence) -> Presence:
         """Learns how a device stands, and tells how it stands as far as it is held.

@@ -2,18 +2,22 @@
 
     xvfb-run -a python -m tests.benchmarks.bench_screens taps [--games N]
     xvfb-run -a python -m tests.benchmarks.bench_screens speed [--taps N]
+    xvfb-run -a python -m tests.benchmarks.bench_screens courts [--courts N]
 
 `taps` enters whole games through the widgets of both seats, act by act, and tells how
 many touches an act took and how large the keys were. `speed` works one seat in its
 window at a real relay with the partner's window in another process, and tells how long
 it takes from a touch to the frame that shows it, to the entry on the screen, and to the
-partner's strip. All of it is drawn by software where there is no graphics card.
+partner's strip. `courts` moves the director's list by a finger while every court goes
+on, and tells how long a frame takes. All of it is drawn by software where there is no
+graphics card.
 """
 
 from __future__ import annotations
 
 import argparse
 import asyncio
+import itertools
 import json
 import statistics
 import sys
@@ -34,7 +38,7 @@ from tests.mobile.table import FakeTable
 from tests.realgames import GAMES, made_scenario
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from mobile.app import TableWindow
     from tests.mobile.window import TestWindow
@@ -42,6 +46,8 @@ if TYPE_CHECKING:
 SIZES = {"tablet": (1280, 800), "phone": (360, 640)}
 LEAST_DP = 48
 PATIENCE_S = 60
+DRAG_STEPS = 16
+"""A finger that crosses the screen in about a quarter of a second."""
 SEATS = (Seat.BOOK, Seat.CLOCK)
 
 
@@ -159,6 +165,10 @@ def report(name: str, values: Sequence[float]) -> None:
         f"{name:46} {len(values):5} {statistics.median(values):8.1f}"
         f" {percentile(values, 0.99):8.1f} {max(values):8.1f}"
     )
+
+
+def head(what: str, counted: str) -> None:
+    print(f"{what:46} {counted:>5} {'median':>8} {'99%':>8} {'most':>8}")
 
 
 def now_ms() -> float:
@@ -346,19 +356,78 @@ async def measure_speed(taps: int) -> None:
         for score, lifted in measured.lifted.items()
         if str(score) in seen
     ]
-    print(f"{'milliseconds':46} {'taps':>5} {'median':>8} {'99%':>8} {'most':>8}")
+    head("milliseconds", "taps")
     report("finger down to the frame with the pressed key", measured.pressed)
     report("finger up to the frame with the entry", measured.entered)
     report("finger up to the partner's strip in a frame", across)
     print(f"seen singly by the partner: {len(across)} of {taps}")
 
 
+def drag(
+    window: TestWindow, screen: Any, news: Iterator[Any], frames_s: list[float]
+) -> None:
+    """Moves the list by a finger from end to end and back, a step a frame.
+
+    Four times a second there is news of the courts, as the director's desk has it.
+    """
+    from kivy.graphics.opengl import glFinish
+
+    x, low, high = 600.0, 60.0, 700.0
+    for begin, end in ((low, high), (high, low)):
+        while True:
+            before = screen.courts.scrolled
+            finger = window.down((x, begin))
+            for step in range(1, DRAG_STEPS + 1):
+                y = begin + (end - begin) * step / DRAG_STEPS
+                began_s = time.perf_counter()
+                if step == DRAG_STEPS // 2:
+                    screen.model = next(news)
+                window.move(finger, (x, y))
+                window.frames(1)
+                glFinish()
+                frames_s.append(time.perf_counter() - began_s)
+            window.up(finger)
+            if screen.courts.scrolled == before:
+                break
+
+
+def measure_courts(count: int) -> None:
+    from mobile.presenters.courts import court_cards
+    from mobile.screens.director import DirectorScreen
+    from mobile.texts.english import ENGLISH
+    from tests.mobile import scenes
+    from tests.mobile.window import open_window
+
+    window = open_window()
+    courts, now_ms = scenes.courts(count)
+    screen = DirectorScreen()
+    window.show(screen, SIZES["tablet"])
+    made: list[float] = []
+    shown: list[float] = []
+    for age_s in range(20):
+        began_s = time.perf_counter()
+        cards = court_cards(courts, now_ms + age_s * 1000, ENGLISH)
+        made.append((time.perf_counter() - began_s) * 1000)
+        screen.model = cards
+        window.frames(1)
+        shown.append((time.perf_counter() - began_s) * 1000)
+    frames_s: list[float] = []
+    later_ms = itertools.count(now_ms, 250)
+    news = (court_cards(courts, at_ms, ENGLISH) for at_ms in later_ms)
+    drag(window, screen, news, frames_s)
+    head(f"milliseconds, {count} courts", "count")
+    report("all cards made anew from what the relay told", made)
+    report("the same, until the frame that shows them", shown)
+    report("a frame while a finger moves the list", [s * 1000 for s in frames_s])
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(description="Fingers and frames of the screens.")
-    parser.add_argument("part", choices=("taps", "speed", "watch"))
+    parser.add_argument("part", choices=("taps", "speed", "courts", "watch"))
     parser.add_argument("places", nargs="*", help=argparse.SUPPRESS)
     parser.add_argument("--games", type=int, default=1)
     parser.add_argument("--taps", type=int, default=200)
+    parser.add_argument("--courts", type=int, default=200)
     asked = parser.parse_args()
     match asked.part:
         case "taps":
@@ -366,6 +435,8 @@ def main() -> None:
         case "speed":
             apply_settings(SIZES["tablet"])
             asyncio.run(measure_speed(asked.taps))
+        case "courts":
+            measure_courts(asked.courts)
         case _:
             apply_settings(SIZES["tablet"])
             from mobile.app import TableWindow

@@ -23,14 +23,14 @@ from tablesync.chart.scene import LEFT, RIGHT, WIDTH, Window
 from tablesync.core.act_words import clock_words
 from tablesync.core.acts import Basket, Note, Points, Seat, Shown, Side
 from tablesync.core.findings import Cleared
-from tablesync.replay import EntryStep, FindingStep
-from tablesync.replay_filter import Filter, selected
+from tablesync.replay.filter import Filter, selected
+from tablesync.replay.replay import EntryStep, FindingStep
 from tablesync.scenario import read_scenario
 from tests.recording import replay_of
 from tests.telling import told
 
 if TYPE_CHECKING:
-    from tablesync.replay import Replay
+    from tablesync.replay.replay import Replay
 
 PATHS = sorted(Path("scenarios").glob("*.jsonl"))
 MISSED = replay_of(read_scenario(Path("scenarios/basket-missed-on-the-board.jsonl")))

@@ -15,7 +15,7 @@ from tests.recording import replay_of
 from tests.telling import told
 
 if TYPE_CHECKING:
-    from tablesync.replay import Replay
+    from tablesync.replay.replay import Replay
 
 SCENARIOS = {path.stem: path for path in Path("scenarios").glob("*.jsonl")}
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from tablesync.box_values import box_csv, box_values
 from tablesync.game_file import game_at
-from tablesync.record_file import write_record
+from tablesync.record.file import write_record
 from tablesync.scenario import read_scenario
 from tests.commands.running import run
 from tests.recording import recorded

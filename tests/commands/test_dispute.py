@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from tablesync.record_file import write_record
-from tablesync.replay import FindingStep
+from tablesync.record.file import write_record
+from tablesync.replay.replay import FindingStep
 from tablesync.scenario import read_scenario
 from tests.commands.running import run
 from tests.recording import recorded, replay_of

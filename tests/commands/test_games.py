@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from tablesync.core.acts import Note, Seat, Signer, SignOff
-from tablesync.record_file import write_record
+from tablesync.record.file import write_record
+from tablesync.record.verification import open_record
 from tablesync.scenario import read_scenario
-from tablesync.verification import open_record
 from tests.commands.running import run
 from tests.entering import entered
 from tests.recording import record_of, recorded

@@ -11,8 +11,8 @@ import pytest
 
 from tablesync.core.acts import Basket, Note, Seat, Side, Strike
 from tablesync.core.vector_clock import VectorClock
-from tablesync.record_file import write_record
-from tablesync.replay import EntryStep, FindingStep
+from tablesync.record.file import write_record
+from tablesync.replay.replay import EntryStep, FindingStep
 from tablesync.scenario import read_scenario
 from tablesync.seal import Pen
 from tablesync.sheet_bytes import game_id, write_sheet

@@ -13,10 +13,10 @@ import pytest
 from tablesync.core.acts import Seat
 from tablesync.core.sheet import GameSheet
 from tablesync.final import final_of
-from tablesync.record_file import write_record
+from tablesync.record.file import write_record
+from tablesync.record.verification import open_record
 from tablesync.scenario import read_scenario
 from tablesync.sheet_bytes import write_sheet
-from tablesync.verification import open_record
 from tests.commands.running import run
 from tests.entering import entered
 from tests.recording import recorded
@@ -130,8 +130,8 @@ def test_a_file_that_is_not_there_is_bad_input(
 
 def test_it_needs_neither_kivy_nor_sockets_nor_a_store() -> None:
     watch = (
-        "import sys; from tablesync.verification import examine; "
-        "import tablesync.verdict; "
+        "import sys; from tablesync.record.verification import examine; "
+        "import tablesync.record.verdict; "
         "print(sorted(set(sys.modules) & {'kivy', 'websockets', 'aiosqlite', "
         "'asyncio', 'sqlite3', 'socket', 'ssl'}))"
     )

@@ -145,3 +145,12 @@ def test_arrow_and_absence_are_kept() -> None:
     assert book.tally.arrow is AWAY
     assert book.pages[HOME].unavailable == {"11": 0}
     assert book.periods.is_open
+
+
+def test_the_arrow_is_turned_in_the_period_that_is_open_or_to_come() -> None:
+    desk = Desk(OpenPeriod(1))
+    assert desk.book.arrow_turned_in == 0
+    desk.enter(Arrow(HOME))
+    assert desk.book.arrow_turned_in == 1
+    desk.enter(ClosePeriod(1), Arrow(AWAY))
+    assert desk.book.arrow_turned_in == 2

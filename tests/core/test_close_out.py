@@ -160,7 +160,21 @@ def test_a_plain_strike_of_a_closed_period_is_named() -> None:
     desk.enter(ClosePeriod(1), OpenPeriod(2))
     strike = desk.enter(Strike(first.id))
     assert problems(desk) == [
-        "An entry of the 1st quarter was struck later, without a reason."
+        "The book: an entry of the 1st quarter was struck later, without a reason."
     ]
     desk.enter(Strike(strike.id))
     assert problems(desk) == []
+
+
+def test_a_plain_strike_on_the_board_is_named_too() -> None:
+    desk = BookDesk(FIBA)
+    desk.enter(OpenPeriod(1), ClosePeriod(1), OpenPeriod(2))
+    board, scribe = Board(FIBA), Scribe(Seat.CLOCK)
+    board.apply(scribe.enter(OpenPeriod(1)))
+    points = scribe.enter(Points(HOME, 2))
+    board.apply(points)
+    for act in (ClosePeriod(1), OpenPeriod(2), Strike(points.id)):
+        board.apply(scribe.enter(act))
+    assert problems(desk, board) == [
+        "The board: an entry of the 1st quarter was struck later, without a reason."
+    ]

@@ -199,13 +199,20 @@ def laid_out(game: dict[str, Any], rng: Random) -> Table:
     return table
 
 
+# In this game's feed 12's substitute comes on with 5:33 left of the 2nd period, and he
+# goes off with 5:31 left: for two seconds six are on court. The box score counts him
+# off at 5:33, so that the team's seconds make 5 times 40 minutes; we go by the feed.
+APART_IN_THE_FEED = {("g020", "A", "12"): 2.0}
+
+
 @needs_real_games
 @pytest.mark.parametrize("name", GAMES)
-def test_seconds_on_court_are_the_official_ones_within_two(name: str) -> None:
-    """The league's public box score."""
+def test_seconds_on_court_are_the_official_ones(name: str) -> None:
+    """The league's public box score, in whole seconds, as are the feed's events."""
     game = game_file(name)
     seconds = laid_out(game, Random(name)).seconds()
     for team, side in SIDES.items():
         for number, official in game["official"]["teams"][team]["players"].items():
             played = seconds[side].get(number, 0.0)
-            assert played == pytest.approx(official["seconds"], abs=2.0), number
+            apart = APART_IN_THE_FEED.get((name, team, number), 0.0)
+            assert played == pytest.approx(official["seconds"] + apart, abs=0.5), number

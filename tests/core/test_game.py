@@ -152,6 +152,8 @@ def test_a_fork_counts_alike_whichever_branch_comes_first(random: object) -> Non
         twin.write(Basket(Side.AWAY, "10", 2), VectorClock(), 48_000),
     ]
     assert copies[0].id == book.id
+    third = Pen(KEYS[Seat.BOOK], Seat.BOOK, made.game)
+    copies.append(third.write(OpenPeriod(1), VectorClock(), 90_000))
     arrivals = [*made.entries, *copies]
     random.shuffle(arrivals)  # type: ignore[attr-defined]
     one, other = new_game(MISSED, made), new_game(MISSED, made)

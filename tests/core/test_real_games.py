@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
@@ -21,6 +22,7 @@ from tablesync.seal import DeviceKey, Pen
 from tests.realgames import (
     GAMES,
     PROFILES,
+    game_file,
     made_scenario,
     needs_real_games,
     score_findings,
@@ -32,6 +34,8 @@ if TYPE_CHECKING:
 
 FIBA = rule_set("fiba-2024")
 WORDS = ("t", "seat", "act", "label")
+FOULS_OF_PLAYERS = {"personal", "offensive", "technical", "unsportsmanlike"}
+"""As the feed calls them; it has no other kind in these games."""
 
 
 def sheet_of(header: dict[str, Any]) -> GameSheet:
@@ -117,6 +121,25 @@ def test_the_book_is_the_official_box_score_and_agrees_with_the_board(
     for side, page in book.pages:
         assert book.tally.score[side] == sum(x.points for x in page.lines.values())
         assert book.tally.score[side] == sum(page.points_by_period)
+
+
+@needs_real_games
+@pytest.mark.parametrize("name", GAMES)
+def test_the_team_fouls_of_each_period_are_those_in_the_leagues_feed(name: str) -> None:
+    """FIBA Art. 41.1.1: fouls of players count, the coach's and the bench's do not."""
+    sheet, entries, _ = played(name, "usual")
+    book = Book(sheet, FIBA)
+    for entry in entries:
+        if entry.seat is Seat.BOOK:
+            book.apply(entry)
+    counted = Counter(
+        (period, team)
+        for period, _, team, _, kind in game_file(name)["events"]
+        if kind in FOULS_OF_PLAYERS
+    )
+    for period in range(1, book.periods.last + 1):
+        for team, side in (("A", Side.HOME), ("B", Side.AWAY)):
+            assert book.tally.fouls_in(period, side) == counted[period, team]
 
 
 @needs_real_games

@@ -3,11 +3,15 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+import pytest
+
 from tablesync.core.acts import (
+    Arrow,
     Basket,
     ClosePeriod,
     OpenPeriod,
     Side,
+    Strike,
     Substitution,
     Unavailable,
 )
@@ -27,6 +31,7 @@ from tests.scribe import (
 )
 
 if TYPE_CHECKING:
+    from tablesync.core.acts import Act
     from tablesync.core.sheet import GameSheet
 
 FIBA, OLD, YOUTH = rule_set("fiba-2024"), rule_set("nfhs-2022"), rule_set("youth")
@@ -210,3 +215,47 @@ def test_a_rest_that_can_not_be_had_any_more_is_said() -> None:
     desk.enter(OpenPeriod(1), OpenPeriod(2))
     told = desk.told(OpenPeriod(3))
     assert "White 4 can't sit out 2 quarters any more." in told
+
+
+def test_an_arrow_not_turned_after_the_throw_in_of_a_period_is_said_at_its_goal() -> (
+    None
+):
+    """NFHS 6-4-4; FIBA Art. 12 from memory: turned as soon as the throw-in ends."""
+    desk = BookDesk(FIBA)
+    desk.enter(OpenPeriod(1), Arrow(HOME), Basket(HOME, "4", 2), ClosePeriod(1))
+    assert desk.told(OpenPeriod(2)) == []
+    assert desk.told(Basket(AWAY, "0", 2)) == [
+        "The 2nd quarter opened with a throw-in for white, and the arrow has not been "
+        "turned."
+    ]
+    assert desk.notices[-1].kind is NoticeKind.BOOK_CHECK
+    assert desk.told(Basket(AWAY, "0", 2)) == []
+    turned = desk.enter(Arrow(AWAY))
+    assert desk.told(Basket(AWAY, "0", 2)) == []
+    assert len(desk.told(Strike(turned.id))) == 1
+
+
+@pytest.mark.parametrize(
+    "acts",
+    [
+        pytest.param((OpenPeriod(2), Arrow(AWAY), Arrow(HOME)), id="turned twice"),
+        pytest.param((Arrow(AWAY), OpenPeriod(2)), id="turned before it was opened"),
+        pytest.param(
+            (OpenPeriod(2), Arrow(AWAY), ClosePeriod(2), OpenPeriod(2)),
+            id="closed by mistake and opened again",
+        ),
+    ],
+)
+def test_an_arrow_that_was_turned_is_not_asked_for(acts: tuple[Act, ...]) -> None:
+    desk = BookDesk(FIBA)
+    desk.enter(OpenPeriod(1), Arrow(HOME), ClosePeriod(1))
+    assert desk.told(*acts, Basket(HOME, "4", 2)) == []
+
+
+def test_an_arrow_is_not_asked_for_where_none_is_kept_or_after_a_jump_ball() -> None:
+    """NFHS 6-4-1: a jump ball opens each overtime."""
+    without = BookDesk(FIBA)
+    assert without.told(OpenPeriod(2), Basket(HOME, "4", 2)) == []
+    desk = BookDesk(OLD)
+    desk.enter(OpenPeriod(4), Arrow(HOME), ClosePeriod(4))
+    assert desk.told(OpenPeriod(5), Basket(HOME, "4", 2)) == []

@@ -15,6 +15,7 @@ Left out:
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 import pytest
@@ -431,3 +432,13 @@ def test_w41_a_goal_of_the_second_quarter_found_in_overtime_is_entered_there() -
     assert desk.book.pages[A].points_in(2) == 12
     assert desk.book.periods.last == 5
     assert desk.book.periods.is_open
+
+
+def test_every_case_is_here_or_said_to_be_left_out() -> None:
+    assert __doc__ is not None
+    tests = " ".join(name for name in globals() if name.startswith("test_w"))
+    here = {int(number) for number in re.findall(r"(?<=w)[0-9]+", tests)}
+    left_out = {int(number) for number in re.findall(r"W([0-9]+)[, ]+a ", __doc__)}
+    assert left_out == {12, 13, 24}
+    assert here.isdisjoint(left_out)
+    assert here | left_out == set(range(1, 42))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from mobile.presenters.courts import Court
 from tablesync.core.acts import (
@@ -28,12 +29,17 @@ from tablesync.core.acts import (
     TimeOutLength,
 )
 from tablesync.core.sheet import GameSheet, Official, Player, Team
+from tablesync.core.summary import PAIR, Linked, summary_of
 from tablesync.core.tally import PerSide
 from tests.mobile.table import FakeTable
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
 
 __all__ = [
     "SHEET",
     "agreed",
+    "court",
     "courts",
     "mismatch",
     "notice",
@@ -85,6 +91,7 @@ SHEET = GameSheet(
 )
 
 HOME, AWAY = Side.HOME, Side.AWAY
+MOST_WAITS = 120
 
 
 def _personal(side: Side, number: str) -> Foul:
@@ -118,8 +125,8 @@ def agreed(court: str = "2") -> FakeTable:
     table.both(FreeThrow(HOME, "4", made=True), Points(HOME, 1))
     table.enter(Seat.BOOK, FreeThrow(HOME, "4", made=False))
     table.enter(Seat.BOOK, Substitution(AWAY, ("5",), ("8",)))
-    table.both(Arrow(AWAY), Arrow(AWAY))
     table.both(OpenPeriod(2), OpenPeriod(2))
+    table.both(Arrow(AWAY), Arrow(AWAY))
     table.enter(Seat.BOOK, Substitution(AWAY, ("8",), ("5",)))
     for side, number, points in (
         (HOME, "4", 2),
@@ -143,7 +150,7 @@ def settling(court: str = "2") -> FakeTable:
     """The book has a foul for which the board has still to come."""
     table = agreed(court)
     table.enter(Seat.BOOK, _personal(HOME, "21"))
-    table.wait(3_000)
+    table.wait(2_000)
     return table
 
 
@@ -151,10 +158,23 @@ def mismatch(court: str = "2") -> FakeTable:
     """The board has missed a goal, and another act is settling."""
     table = agreed(court)
     table.enter(Seat.BOOK, Basket(AWAY, "8", 2))
-    table.wait(60_000)
+    _wait_for_finding(table)
     table.enter(Seat.BOOK, _personal(HOME, "21"))
-    table.wait(3_000)
+    table.wait(2_000)
     return table
+
+
+def _wait_for_finding(table: FakeTable) -> None:
+    """Waits until the slip is raised, and then for a time that is always the same.
+
+    So no picture depends on how soon the check is sure.
+    """
+    for _ in range(MOST_WAITS):
+        if table.game.open_findings():
+            break
+        table.wait(1_000)
+    assert table.game.open_findings()
+    table.wait(47_000)
 
 
 def notice() -> FakeTable:
@@ -186,8 +206,9 @@ def signed(court: str = "2") -> FakeTable:
     """The game is over, and all but the referee have signed."""
     table = agreed(court)
     table.both(ClosePeriod(2), ClosePeriod(2))
-    for period in (3, 4):
+    for period, arrow in ((3, HOME), (4, AWAY)):
         table.both(OpenPeriod(period), OpenPeriod(period))
+        table.both(Arrow(arrow), Arrow(arrow))
         _goal(table, HOME, "4")
         _goal(table, AWAY, "22", 3)
         table.both(ClosePeriod(period), ClosePeriod(period))
@@ -206,14 +227,26 @@ def courts(count: int) -> tuple[list[Court], int]:
         table = kinds[number % len(kinds)](court=str(number))
         found.append((number, table))
     now_ms = max(table.now_ms for _, table in found)
+    silent = {True: 9_000, False: 0}
     return [
-        Court(
-            str(number),
-            table.game,
-            {
-                Seat.BOOK: now_ms,
-                Seat.CLOCK: now_ms - (9_000 if number % 5 == 0 else 0),
-            },
-        )
+        court(table, now_ms, {Seat.CLOCK: silent[number % 5 == 0]})
         for number, table in found
     ], now_ms
+
+
+def court(table: FakeTable, now_ms: int, silent_ms: Mapping[Seat, int]) -> Court:
+    """A court as a relay tells of it.
+
+    Args:
+        table: the game.
+        now_ms: the table time.
+        silent_ms: for how long a seat has not been linked, if it has not.
+    """
+    links = {
+        seat: Linked(seat, 0, now_ms - silent_ms[seat])
+        if silent_ms.get(seat)
+        else Linked(seat, 1, 0)
+        for seat in PAIR
+    }
+    *_, last = [None, *table.game.history]
+    return Court(table.game.sheet.court, summary_of(table.game, links, last))

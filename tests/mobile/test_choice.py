@@ -3,7 +3,7 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from mobile.choice import Choice, known_choice, offers_of
+from mobile.choice import Choice, begun_offers, known_choice, new_offer
 from mobile.journals import Begun
 from mobile.texts.english import ENGLISH
 from tablesync.core.acts import Basket, OpenPeriod, Seat, Side
@@ -53,11 +53,16 @@ def test_nothing_known_has_to_be_asked() -> None:
     assert known_choice([], Seat.BOOK, None, RELAY) is None
 
 
-def test_the_cover_offers_the_game_given_and_those_begun_here() -> None:
+def test_a_new_game_is_offered_with_where_and_when() -> None:
+    shown, sheet = new_offer(OTHER, ENGLISH)
+    assert (sheet, shown.title, shown.seat) == (OTHER, OTHER.title, None)
+    assert shown.detail == "court 3, 2026-11-21"
+
+
+def test_a_game_begun_here_is_offered_with_how_it_stands() -> None:
     begun = [_begun(Seat.BOOK), _begun(Seat.CLOCK, "over", is_closed=True)]
-    offers = [offer for offer, _ in offers_of(begun, OTHER, ENGLISH)]
-    assert [offer.title for offer in offers] == [OTHER.title, SHEET.title, "over"]
-    assert offers[0].detail == "3, 2026-11-21"
-    assert offers[1].detail == "under way: 2-0, 1st quarter"
-    assert offers[2].detail.startswith("The record is closed")
-    assert [offer.seat for offer in offers] == [None, Seat.BOOK, Seat.CLOCK]
+    offers = [offer for offer, _ in begun_offers(begun, ENGLISH)]
+    assert [offer.title for offer in offers] == [SHEET.title, "over"]
+    assert offers[0].detail == "under way: 2-0, 1st quarter"
+    assert offers[1].detail.startswith("The record is closed")
+    assert [offer.seat for offer in offers] == [Seat.BOOK, Seat.CLOCK]

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from mobile.presenters.book_screen import BookScreen
 from mobile.presenters.clock_screen import ClockScreen
-from mobile.presenters.intents import Back, Enter, SwapBenches
+from mobile.presenters.intents import Back, Enter, Leave, Page, SwapBenches, TurnTo
 from mobile.seat_shell import SeatShell
 from mobile.settings import Settings
 from tablesync.core.acts import Basket, OpenPeriod, Points, Seat, Shown, Side
@@ -101,3 +101,14 @@ async def test_what_could_not_be_kept_is_said_at_once_and_on_top() -> None:
     assert "the disk is full" in card.text
     shell.touch(Back())
     assert shell.screen().cards[0].head != "NOT ON RECORD"
+
+
+def test_who_leaves_the_seat_finds_the_page_of_play_again() -> None:
+    session = FakeSession(FakeTable(), Seat.BOOK)
+    shell = SeatShell(session, Settings())
+    shell.touch(TurnTo(Page.MORE))
+    assert not shell.left.is_set()
+    shell.touch(Leave())
+    assert shell.left.is_set()
+    assert shell.desk.page is Page.PLAY
+    assert session.entered == []

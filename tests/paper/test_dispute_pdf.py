@@ -7,12 +7,12 @@ from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
-from tablesync.dispute import dispute_over_finding, dispute_over_span
+from tablesync.dispute.dispute import dispute_over_finding, dispute_over_span
 from tablesync.paper.dispute_pdf import dispute_pdf
-from tablesync.record_file import write_record
-from tablesync.replay import FindingStep, Replay
+from tablesync.record.file import write_record
+from tablesync.record.verification import OpenedRecord, open_record
+from tablesync.replay.replay import FindingStep, Replay
 from tablesync.scenario import read_scenario
-from tablesync.verification import OpenedRecord, open_record
 from tests.recording import recorded
 
 NOON = datetime(2026, 11, 21, 12, tzinfo=UTC)

@@ -12,6 +12,7 @@ from tablesync.sync.messages import (
     Beat,
     BeatBack,
     Bye,
+    Countersign,
     Durable,
     Entries,
     Have,
@@ -21,6 +22,7 @@ from tablesync.sync.messages import (
     Sealed,
     SheetFrame,
     SheetRequest,
+    Signed,
     Version,
     Welcome,
 )
@@ -51,6 +53,14 @@ messages = st.one_of(
     st.builds(Beat, times, numbers, times),
     st.builds(BeatBack, times, times, times, numbers),
     st.builds(Presence, devices, st.sampled_from(Seat), st.booleans(), numbers, times),
+    st.builds(
+        Signed,
+        st.binary(max_size=200),
+        st.binary(max_size=70),
+        numbers,
+        st.lists(digests, max_size=5).map(tuple),
+    ),
+    st.builds(Countersign, numbers, st.binary(max_size=70)),
     st.builds(Refusal, st.text(max_size=32), st.text(max_size=400)),
     st.just(Bye()),
 )

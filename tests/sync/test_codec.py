@@ -17,6 +17,7 @@ from tablesync.sync.messages import (
     Beat,
     BeatBack,
     Bye,
+    Countersign,
     Durable,
     Entries,
     Have,
@@ -27,6 +28,7 @@ from tablesync.sync.messages import (
     Sealed,
     SheetFrame,
     SheetRequest,
+    Signed,
     Version,
     Welcome,
 )
@@ -66,6 +68,8 @@ FRAMES: list[tuple[Message, list[object]]] = [
     (Asking(ONE, Seat.BOOK), [20, ONE, "book"]),
     (Refusal("malformed", "it is no message"), [11, "malformed", "it is no message"]),
     (Bye(), [12]),
+    (Signed(b"p", b"s", 4, (DIGEST,)), [30, b"p", b"s", 4, [DIGEST]]),
+    (Countersign(5, b"s"), [31, 5, b"s"]),
 ]
 
 
@@ -87,7 +91,7 @@ def test_every_kind_has_its_frame_here() -> None:
 
 
 def test_kinds_keep_their_numbers() -> None:
-    assert [kind.value for kind in Kind] == [*range(1, 13), 20]
+    assert [kind.value for kind in Kind] == [*range(1, 13), 20, 30, 31]
 
 
 BEAT = [8, 5_000, 12, 4_000]

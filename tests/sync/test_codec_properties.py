@@ -45,7 +45,7 @@ plain = st.recursive(
 )
 
 
-@given(st.integers(0, 14), st.lists(plain, max_size=6))
+@given(st.integers(0, 32), st.lists(plain, max_size=6))
 def test_any_array_is_a_message_or_a_protocol_error(
     kind: int, fields: list[object]
 ) -> None:

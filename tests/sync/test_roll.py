@@ -36,7 +36,7 @@ def test_claim_beyond_what_is_held_waits_for_the_entries() -> None:
     assert roll.catch_up() == []
     entry = Pen(BOOK, Seat.BOOK, GAME).write(Note("1"), VectorClock(), 500)
     holder.receive(entry)
-    roll.note(entry)
+    roll.note((entry,))
     assert roll.catch_up() == [at_the_book(number=1, heard_ms=900)]
     assert not roll.is_ahead
 
@@ -46,7 +46,7 @@ def test_neither_number_nor_time_ever_falls() -> None:
     roll = Roll(holder)
     entry = Pen(BOOK, Seat.BOOK, GAME).write(Note("1"), VectorClock(), 500)
     holder.receive(entry)
-    roll.note(entry)
+    roll.note((entry,))
     roll.hear(at_the_book(number=1, heard_ms=900))
     assert roll.hear(at_the_book(number=0, heard_ms=200)) == at_the_book(1, 900)
 

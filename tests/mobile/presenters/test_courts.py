@@ -1,14 +1,25 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import pytest
 
 from mobile.presenters.court_page import court_page
-from mobile.presenters.courts import Court, CourtState, court_cards
+from mobile.presenters.courts import Court, court_cards
 from mobile.presenters.strip import Agreement
 from mobile.texts.english import ENGLISH
+from mobile.texts.german import GERMAN
 from tablesync.core.acts import Basket, OpenPeriod, Seat, Side, Signer, SignOff
+from tablesync.core.court_state import CourtState
+from tablesync.core.rulesets import RULE_SETS
+from tablesync.core.summary import Linked
+from tests.mobile import scenes
 from tests.mobile.table import FakeTable
 from tests.scribe import SHEET
+
+if TYPE_CHECKING:
+    from mobile.texts.shape import Texts
 
 LONG_MS = 60_000
 NOW_MS = 200_000
@@ -41,15 +52,17 @@ def _signed(court: str) -> FakeTable:
 
 
 def _court(table: FakeTable, silent_ms: int = 0) -> Court:
-    heard = NOW_MS - silent_ms
-    name = table.game.sheet.court
-    return Court(name, table.game, {Seat.BOOK: heard, Seat.CLOCK: NOW_MS})
+    return scenes.court(table, NOW_MS, {Seat.BOOK: silent_ms})
+
+
+def _fresh(court: str) -> FakeTable:
+    return FakeTable(replace(SHEET, court=court))
 
 
 def test_courts_stand_by_how_much_they_need_help_and_the_oldest_finding_first() -> None:
     courts = [
         _court(_table("agreed")),
-        Court("empty", FakeTable(replace(SHEET, court="empty")).game, {}),
+        _court(_fresh("empty")),
         _court(_signed("signed")),
         _court(_settling("settling")),
         _court(_table("cut off"), silent_ms=5_000),
@@ -79,15 +92,22 @@ def test_a_card_shows_both_records_and_since_when_they_differ() -> None:
 
 
 def test_a_card_says_which_seat_is_not_heard_and_for_how_long() -> None:
-    (card,) = court_cards([_court(_table("3"), silent_ms=7_000)], NOW_MS, ENGLISH)
-    assert card.links == "book seat silent 7 s"
-    (card,) = court_cards([Court("x", _table("3").game, {})], NOW_MS, ENGLISH)
-    assert card.links == "no book seat yet, no clock seat yet"
+    court = _court(_table("3"), silent_ms=7_000)
+    assert _links(court) == "book seat silent 7 s"
+    never = Linked(Seat.CLOCK, 0, 0)
+    summary = replace(court.summary, scorer=Linked(Seat.BOOK, 0, 0), timer=never)
+    assert _links(Court("x", summary)) == "no book seat yet, no clock seat yet"
+    twice = replace(court.summary, scorer=Linked(Seat.BOOK, 2, 0))
+    assert _links(Court("x", twice)) == "2 devices claim the book seat"
+
+
+def _links(court: Court) -> str:
+    (card,) = court_cards([court], NOW_MS, ENGLISH)
+    return card.links
 
 
 def test_a_court_before_its_game_and_one_after_it_are_quiet() -> None:
-    fresh = Court("x", FakeTable().game, {})
-    (card,) = court_cards([fresh], NOW_MS, ENGLISH)
+    (card,) = court_cards([_court(_fresh("x"))], NOW_MS, ENGLISH)
     assert (card.state, card.moment, card.words) == (
         CourtState.QUIET,
         "not begun",
@@ -95,6 +115,14 @@ def test_a_court_before_its_game_and_one_after_it_are_quiet() -> None:
     )
     (card,) = court_cards([_court(_signed("3"))], NOW_MS, ENGLISH)
     assert (card.state, card.words) == (CourtState.QUIET, "signed")
+
+
+@pytest.mark.parametrize("texts", [ENGLISH, GERMAN], ids=["en", "de"])
+def test_periods_are_called_as_at_the_table(texts: Texts) -> None:
+    for rules in RULE_SETS.values():
+        for period in range(1, rules.periods + 3):
+            called = texts.director.period(rules.periods, period)
+            assert called == texts.say.period(rules, period)
 
 
 def test_a_courts_page_has_both_tallies_and_every_finding_in_words() -> None:
@@ -105,4 +133,5 @@ def test_a_courts_page_has_both_tallies_and_every_finding_in_words() -> None:
     assert score.agreement is Agreement.MISMATCH
     assert page.lines[1].agreement is Agreement.AGREED
     assert page.findings[0].startswith(table.game.open_findings()[0].text)
-    assert page.title == "3: Harbour Mills v Tidegate"
+    assert page.title == "court 3: Harbour Mills v Tidegate"
+    assert page.last.startswith("book seat, ")

@@ -1,9 +1,13 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 from mobile.presenters.start_page import (
+    GAMES_ON_LEAF,
     Begin,
     ChooseGame,
     GameOffer,
+    LeafGames,
     SitDown,
     StartDesk,
     UseRelay,
@@ -19,9 +23,9 @@ DESK = StartDesk((FRESH, UNDER_WAY))
 
 
 def test_seat_and_game_are_chosen_before_it_can_begin() -> None:
-    assert start_page(DESK, (), ENGLISH).begin.intent is None
+    assert start_page(DESK, ENGLISH).begin.intent is None
     desk = started(started(DESK, SitDown(Seat.BOOK)), ChooseGame(0))
-    page = start_page(desk, (), ENGLISH)
+    page = start_page(desk, ENGLISH)
     assert page.begin.intent == Begin()
     assert [key.chosen for key in page.seats] == [True, False]
     assert [key.chosen for key in page.games] == [True, False]
@@ -35,23 +39,44 @@ def test_nothing_begins_without_a_choice() -> None:
 def test_a_game_under_way_brings_its_seat_and_no_other_can_be_taken() -> None:
     desk = started(DESK, ChooseGame(1))
     assert desk.seat is Seat.CLOCK
-    book, clock = start_page(desk, (), ENGLISH).seats
+    book, clock = start_page(desk, ENGLISH).seats
     assert (book.intent, clock.intent) == (None, SitDown(Seat.CLOCK))
 
 
 def test_a_relay_is_typed_or_taken_from_those_that_were_found() -> None:
-    page = start_page(DESK, ("ws://10.0.0.5:8642",), ENGLISH)
+    found = replace(DESK, relays=("ws://10.0.0.5:8642",))
+    page = start_page(found, ENGLISH)
     assert page.relays[0].intent == UseRelay("ws://10.0.0.5:8642")
-    desk = started(DESK, UseRelay(" ws://10.0.0.5:8642 "))
-    assert start_page(desk, ("ws://10.0.0.5:8642",), ENGLISH).relays[0].chosen
+    desk = started(found, UseRelay(" ws://10.0.0.5:8642 "))
+    assert start_page(desk, ENGLISH).relays[0].chosen
 
 
 def test_no_relay_is_said_to_be_none_and_does_not_stand_in_the_way() -> None:
     desk = started(started(DESK, SitDown(Seat.BOOK)), ChooseGame(0))
-    begin = start_page(desk, (), ENGLISH).begin
+    begin = start_page(desk, ENGLISH).begin
     assert (begin.intent, begin.caption) == (Begin(), "without a relay for now")
 
 
 def test_without_games_the_cover_says_how_to_get_one() -> None:
-    assert start_page(StartDesk(()), (), ENGLISH).no_games
-    assert start_page(DESK, (), ENGLISH).no_games == ""
+    page = start_page(StartDesk((), folder="/home/x/games"), ENGLISH)
+    assert "/home/x/games" in page.no_games
+    assert start_page(DESK, ENGLISH).no_games == ""
+
+
+def test_many_games_are_leafed_through_and_keep_their_places() -> None:
+    count = 2 * GAMES_ON_LEAF + 1
+    desk = StartDesk(tuple(GameOffer(f"game {n}", "", None) for n in range(count)))
+    seen = []
+    for _ in range(3):
+        page = start_page(desk, ENGLISH)
+        assert page.more_games is not None
+        seen += [key.label for key in page.games]
+        desk = started(desk, LeafGames())
+    assert seen == [f"game {n}" for n in range(count)]
+    assert desk.leaf == 0
+    last = start_page(replace(desk, leaf=2), ENGLISH).games[0]
+    assert last.intent == ChooseGame(count - 1)
+
+
+def test_few_games_need_no_leafing() -> None:
+    assert start_page(DESK, ENGLISH).more_games is None

@@ -1,29 +1,39 @@
 from __future__ import annotations
 
 import asyncio
+from contextlib import suppress
+from dataclasses import replace
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from mobile.choice import Choice
-from mobile.presenters.start_page import GameOffer
+from mobile.choice import Choice, Offer, new_offer
+from mobile.presenters.start_page import GameOffer, StartDesk
 from mobile.settings import Settings
+from mobile.texts.english import ENGLISH
 from mobile.theme import Look
 from tablesync.core.acts import Seat
+from tablesync.game_file import sheet_at
 from tests.mobile import scenes
 from tests.mobile.pictures import assert_looks_like
 from tests.scribe import SHEET
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
+    from mobile.cover import Cover, LookAround
     from tests.mobile.window import TestWindow
 
 pytestmark = pytest.mark.screens
 
+DEMO = Path(__file__).resolve().parents[3] / "tablesync" / "demo.jsonl"
 RELAY = "ws://10.0.0.5:8642"
 OFFERS = (
-    (GameOffer(scenes.SHEET.title, "court 2, 2026-11-21", None), scenes.SHEET),
-    (GameOffer(SHEET.title, "under way: 17-11, 2nd quarter", Seat.BOOK), SHEET),
+    Offer(GameOffer(scenes.SHEET.title, "court 2, 2026-11-21", None), scenes.SHEET),
+    Offer(GameOffer(SHEET.title, "under way: 17-11, 2nd quarter", Seat.BOOK), SHEET),
 )
+NO_GAMES = StartDesk((), relay=RELAY, folder="/home/timer/.tablesync/games")
 
 
 class _Place:
@@ -45,30 +55,94 @@ class _Place:
         return next(key for key in keys if key.label == label)
 
 
-async def _ask(
-    window: TestWindow, labels: tuple[str, ...], settings: Settings
-) -> Choice:
-    from mobile.cover import ask
+async def _nobody(_found: object) -> None:
+    """Finds no relay."""
 
+
+async def _ask(
+    window: TestWindow,
+    cover: Cover,
+    labels: tuple[str, ...],
+    look_around: LookAround = _nobody,
+) -> Choice:
     place = _Place(window, (1280, 800))
-    asking = asyncio.create_task(ask(place, OFFERS, settings, None))  # type: ignore[arg-type]
-    await asyncio.sleep(0)
+    asking = asyncio.create_task(cover.ask(place, look_around))
     for label in labels:
+        await asyncio.sleep(0)
+        window.frames(2)
         window.touch(place.key(label).center)
     return await asking
 
 
+def _cover(
+    offers: Iterable[Offer] = OFFERS,
+    desk: StartDesk = NO_GAMES,
+    look: Look = Look.LIGHT,
+) -> Cover:
+    from mobile.cover import Cover
+
+    return Cover(offers, desk, Settings(look=look))
+
+
 def test_three_touches_open_a_game_at_a_seat(window: TestWindow) -> None:
     labels = ("clock seat", scenes.SHEET.title, "open the book")
-    asked = _ask(window, labels, Settings(relay=RELAY))
+    asked = _ask(window, _cover(), labels)
     choice = window.loop.run_until_complete(asked)
     assert choice == Choice(Seat.CLOCK, scenes.SHEET, RELAY)
 
 
 def test_a_game_under_way_needs_no_seat_to_be_chosen(window: TestWindow) -> None:
-    asked = _ask(window, (SHEET.title, "open the book"), Settings())
+    asked = _ask(window, _cover(desk=StartDesk(())), (SHEET.title, "open the book"))
     choice = window.loop.run_until_complete(asked)
     assert choice == Choice(Seat.BOOK, SHEET, "")
+
+
+def test_the_only_game_is_chosen_already(window: TestWindow) -> None:
+    asked = _ask(window, _cover(OFFERS[:1]), ("book seat", "open the book"))
+    choice = window.loop.run_until_complete(asked)
+    assert choice.sheet == scenes.SHEET
+
+
+def test_a_relay_that_is_found_is_one_touch_away(window: TestWindow) -> None:
+    async def finds(found: Callable[[tuple[str, ...]], None]) -> None:
+        found(("ws://10.0.0.9:8642",))
+        await asyncio.Event().wait()
+
+    labels = (SHEET.title, "ws://10.0.0.9:8642", "open the book")
+    asked = _ask(window, _cover(), labels, finds)
+    assert window.loop.run_until_complete(asked).relay == "ws://10.0.0.9:8642"
+
+
+def test_a_file_that_is_dropped_is_the_game_that_is_chosen(
+    window: TestWindow,
+) -> None:
+    cover = _cover()
+    cover.take_file(DEMO)
+    asked = _ask(window, cover, ("clock seat", "open the book"))
+    choice = window.loop.run_until_complete(asked)
+    assert choice.sheet == sheet_at(DEMO)
+
+
+def test_a_file_that_is_no_game_is_told_and_nothing_is_lost(
+    window: TestWindow, tmp_path: Path
+) -> None:
+    bad = tmp_path / "bad.toml"
+    bad.write_text("title = 3")
+    cover = _cover()
+    cover.take_file(bad)
+    window.frames(2)
+    assert cover.screen.model.trouble.startswith(f"{bad}: ")
+    assert len(cover.screen.model.games) == len(OFFERS)
+    cover.take_file(DEMO)
+    assert cover.screen.model.trouble == ""
+
+
+def _many(cover: Cover) -> None:
+    """Everything that the cover can have to show at once."""
+    titles = ("Fen Lane v Quarry Hill", "Tidegate v Brackwater", "Final")
+    sheets = (replace(scenes.SHEET, title=title) for title in titles)
+    cover.offer(new_offer(sheet, ENGLISH) for sheet in sheets)
+    cover.take_file(Path("no-such-game.toml"))
 
 
 @pytest.mark.parametrize(
@@ -78,18 +152,34 @@ def test_a_game_under_way_needs_no_seat_to_be_chosen(window: TestWindow) -> None
         ((360, 640), Look.DARK, "start-phone"),
     ],
 )
+@pytest.mark.parametrize("state", ["", "-full", "-empty"])
 def test_the_cover_looks_as_it_was_approved(
-    window: TestWindow, size: tuple[int, int], look: Look, name: str
+    window: TestWindow, size: tuple[int, int], look: Look, name: str, state: str
 ) -> None:
-    from mobile.cover import ask
+    from mobile.widgets.key import Key
+
+    async def finds(found: Callable[[tuple[str, ...]], None]) -> None:
+        found(("ws://10.0.0.9:8642", "ws://10.0.0.5:8642") if state == "-full" else ())
+        await asyncio.Event().wait()
 
     async def look_at() -> None:
-        settings = Settings(look=look, relay=RELAY)
+        offers = () if state == "-empty" else OFFERS
+        cover = _cover(offers, NO_GAMES, look)
+        if state == "-full":
+            _many(cover)
         place = _Place(window, size)
-        asking = asyncio.create_task(ask(place, OFFERS, settings, Seat.BOOK))  # type: ignore[arg-type]
+        asking = asyncio.create_task(cover.ask(place, finds))
         await asyncio.sleep(0)
-        window.touch(place.key(scenes.SHEET.title).center)
-        assert_looks_like(name, window.picture())
+        await asyncio.sleep(0)
+        window.frames(2)
+        if offers:
+            window.touch(place.key(scenes.SHEET.title).center)
+        keys = [w for w in cover.screen.walk() if isinstance(w, Key)]
+        assert min(key.height for key in keys) >= 48
+        assert min(key.y for key in keys) >= 0
+        assert_looks_like(f"{name}{state}", window.picture())
         asking.cancel()
+        with suppress(asyncio.CancelledError):
+            await asking
 
     window.loop.run_until_complete(look_at())

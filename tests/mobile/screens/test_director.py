@@ -66,6 +66,20 @@ def test_a_finger_moves_the_list_and_opens_nothing(window: TestWindow) -> None:
     assert opened == []
 
 
+def test_no_card_moves_away_from_under_a_finger(window: TestWindow) -> None:
+    screen = _screen(window, 7)
+    first = screen.courts.model[0]
+    finger = window.down((600, 500))
+    window.frames(1)
+    screen.model = screen.model[::-1]
+    window.frames(2)
+    assert screen.courts.model[0] == first
+    window.move(finger, (600, 600))
+    window.up(finger)
+    window.frames(2)
+    assert screen.courts.model[-1] == first
+
+
 def test_the_list_ends_with_its_last_court(window: TestWindow) -> None:
     screen = _screen(window, 200)
     screen.courts.scrolled = screen.courts.most_scrolled
@@ -95,12 +109,17 @@ class _Courts:
 
     def __init__(self, count: int) -> None:
         self.known, self.now_ms = scenes.courts(count)
+        self.relay = "ws://10.0.0.5:8642"
+        self.silent: int | None = 0
 
     def courts(self) -> list[Court]:
         return self.known
 
     def table_ms(self) -> int:
         return self.now_ms
+
+    def silent_ms(self) -> int | None:
+        return self.silent
 
 
 def _page(desk: DirectorDesk) -> CourtPage | None:
@@ -130,3 +149,24 @@ def test_a_court_is_opened_and_left_again_and_shows_what_comes_in(
     courts.known = courts.known[:3]
     desk.refresh()
     assert len(desk.screen.model) == 3
+
+
+def test_the_head_says_when_the_relay_is_not_heard(window: TestWindow) -> None:
+    from mobile.director_desk import DirectorDesk
+
+    courts = _Courts(3)
+    desk = DirectorDesk(courts, Settings())
+    window.show(desk.screen, TABLET)
+    heads = []
+    for silent_ms in (None, 900, 7_000):
+        courts.silent = silent_ms
+        desk.refresh()
+        heads.append(desk.screen.head)
+    desk.trouble = "the relay speaks version 2"
+    desk.refresh()
+    assert heads == [
+        "Asking the relay at ws://10.0.0.5:8642 …",
+        "3 courts, the one that needs help first",
+        "Nothing heard of the relay for 7 s: this is how it was",
+    ]
+    assert desk.screen.head == "the relay speaks version 2"

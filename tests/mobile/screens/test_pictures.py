@@ -92,15 +92,33 @@ SHOTS = (
 )
 
 
+HALF = (960, 760)
+"""Beside each other on one laptop's screen, and about an older tablet."""
+HALF_SHOTS = ("book-mismatch", "book-substitution", "clock-mismatch")
+
+
 @pytest.mark.parametrize("shot", SHOTS, ids=lambda shot: shot.name)
 @pytest.mark.parametrize("size", SIZES)
 def test_the_screen_looks_as_it_was_approved(
     window: TestWindow, shot: Shot, size: str
 ) -> None:
+    _compare(window, shot, SIZES[size], f"{shot.name}-{size}")
+
+
+@pytest.mark.parametrize(
+    "shot",
+    [shot for shot in SHOTS if shot.name in HALF_SHOTS],
+    ids=lambda shot: shot.name,
+)
+def test_half_a_screen_looks_as_it_was_approved(window: TestWindow, shot: Shot) -> None:
+    _compare(window, shot, HALF, f"{shot.name}-half")
+
+
+def _compare(window: TestWindow, shot: Shot, size: tuple[int, int], name: str) -> None:
     settings = Settings(look=shot.look, language=shot.language)
-    seat = SeatAtFakeTable(window, shot.scene(), shot.seat, SIZES[size], settings)
+    seat = SeatAtFakeTable(window, shot.scene(), shot.seat, size, settings)
     seat.session.silent_ms = shot.silent_ms
     for intent in shot.touches:
         seat.shell.touch(intent)
     seat.stage.refresh()
-    assert_looks_like(f"{shot.name}-{size}", window.picture())
+    assert_looks_like(name, window.picture())

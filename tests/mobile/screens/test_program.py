@@ -45,7 +45,7 @@ def _journals(home: Path) -> list[Path]:
 
 
 def test_a_seat_opens_its_journal_and_ends_cleanly_when_asked(tmp_path: Path) -> None:
-    seat = _start(["-m", "mobile.main", "book", "", str(GAME)], tmp_path)
+    seat = _start(["-m", "mobile.main", "book", "--game", str(GAME)], tmp_path)
     try:
         _until(lambda: bool(_journals(tmp_path)))
         seat.send_signal(signal.SIGTERM)
@@ -57,8 +57,8 @@ def test_a_seat_opens_its_journal_and_ends_cleanly_when_asked(tmp_path: Path) ->
 
 def test_a_table_opens_two_seats_that_end_with_it(tmp_path: Path) -> None:
     program = (
-        "from pathlib import Path; from mobile.main import open_table; "
-        f"raise SystemExit(open_table(Path({str(GAME)!r}), Path({str(tmp_path)!r})))"
+        "from tablesync.cli import main; "
+        f"main(['table', {str(GAME)!r}, '--keep', {str(tmp_path)!r}])"
     )
     table = _start(["-c", program], tmp_path)
     try:

@@ -26,7 +26,9 @@ pytestmark = pytest.mark.screens
 LEAST_DP, GAP_DP = 48.0, 8.0
 ROUNDING = 1.0
 SIZES = pytest.mark.parametrize(
-    "size", [(1280, 800), (360, 640)], ids=["tablet", "phone"]
+    "size",
+    [(1280, 800), (1366, 690), (950, 660), (412, 780), (360, 640)],
+    ids=["laptop", "low", "half", "large-phone", "phone"],
 )
 SEATS = pytest.mark.parametrize("seat", [Seat.BOOK, Seat.CLOCK])
 PLAYER = FoulPlace(Side.HOME, "4", Charged.PLAYER)

@@ -1,0 +1,23 @@
+"""`tablesync director`."""
+
+from __future__ import annotations
+
+import click
+
+__all__ = ["command"]
+
+
+@click.command("director")
+@click.option("--relay", required=True, help="The relay's address, ws://HOST:PORT.")
+def command(relay: str) -> None:
+    """Open the window with all courts of a relay, the one that needs help first.
+
+    A touch opens a court: its findings, and both records side by side. A director looks
+    on and can enter nothing. `tablesync courts` shows the same in a terminal.
+    """
+    from tablesync.commands.screens import require_screens
+
+    require_screens()
+    from mobile.director_window import open_director
+
+    open_director(relay)

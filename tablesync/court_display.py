@@ -1,0 +1,127 @@
+"""The courts of a relay in a terminal, kept up to date, or as lines for a program."""
+
+from __future__ import annotations
+
+import asyncio
+import json
+import sys
+from dataclasses import dataclass
+from enum import Enum, auto
+from typing import TYPE_CHECKING
+
+from rich.console import Console, Group
+from rich.live import Live
+from rich.text import Text
+
+from tablesync.clock import MonotonicClock
+from tablesync.court_client import CourtSession
+from tablesync.court_table import court_table, court_values
+
+if TYPE_CHECKING:
+    from collections.abc import Coroutine
+
+    from rich.console import RenderableType
+
+__all__ = ["Display", "Form", "show_courts"]
+
+REDRAW_S = 0.25
+STALE_MS = 2_500
+"""A relay says the time every second; after so long without it a table is marked."""
+AROUND_ROWS = 7
+"""Lines of a terminal that are taken by what stands around the courts."""
+
+
+class Form(Enum):
+    """How the courts are told."""
+
+    TABLE = auto()
+    VALUES = auto()
+
+
+@dataclass(frozen=True, slots=True)
+class Display:
+    """What is shown, and for how long."""
+
+    form: Form
+    ends_when_complete: bool
+
+
+async def show_courts(address: str, display: Display) -> None:
+    """Shows the courts until interrupted, or once.
+
+    Raises:
+        UnreachableError: nobody answers there, where they are to be shown once.
+        ProtocolError, RefusedError: one end refused the other.
+    """
+    session = CourtSession(address, MonotonicClock())
+    console = Console()
+    if display.ends_when_complete:
+        shown = _once(session, display.form, console)
+        await _until_one_ends(session.follow(), shown)
+        return
+    is_table = display.form is Form.TABLE
+    showing = _table(session, console, address) if is_table else _values(session)
+    await _until_one_ends(session.keep_following(), showing)
+
+
+async def _until_one_ends(*jobs: Coroutine[None, None, None]) -> None:
+    tasks = [asyncio.create_task(job) for job in jobs]
+    try:
+        done, _ = await asyncio.wait(tasks, return_when=asyncio.FIRST_COMPLETED)
+        for task in done:
+            task.result()
+    finally:
+        for task in tasks:
+            task.cancel()
+        await asyncio.gather(*tasks, return_exceptions=True)
+
+
+async def _once(session: CourtSession, form: Form, console: Console) -> None:
+    while not session.desk.is_complete:
+        await session.wait_for_news()
+    if form is Form.VALUES:
+        _print_changed(session)
+    else:
+        courts = session.desk.courts.values()
+        console.print(court_table(courts, session.relay_ms(), len(courts)))
+
+
+async def _values(session: CourtSession) -> None:
+    while True:
+        await session.wait_for_news()
+        _print_changed(session)
+
+
+def _print_changed(session: CourtSession) -> None:
+    now_ms = session.relay_ms()
+    for game in session.desk.take_changed():
+        court = session.desk.courts.get(game)
+        values: dict[str, object] = (
+            {"game": game.hex(), "gone": True}
+            if court is None
+            else court_values(game, court, now_ms)
+        )
+        sys.stdout.write(json.dumps(values, ensure_ascii=False) + "\n")
+    sys.stdout.flush()
+
+
+async def _table(session: CourtSession, console: Console, address: str) -> None:
+    with Live(console=console, screen=console.is_terminal, auto_refresh=False) as live:
+        while True:
+            live.update(_page(session, console, address), refresh=True)
+            await asyncio.sleep(REDRAW_S)
+
+
+def _page(session: CourtSession, console: Console, address: str) -> RenderableType:
+    age_ms = session.age_ms
+    if age_ms is None:
+        return Text(f"Asking the relay at {address} …", "dim")
+    heading = Text(f"The courts of {address}", "bold")
+    if age_ms > STALE_MS:
+        stale = (
+            f"Nothing heard of the relay for {age_ms // 1_000} s: this is how it was."
+        )
+        heading = Text(stale, "bold red")
+    rows = max(1, console.height - AROUND_ROWS)
+    courts = session.desk.courts.values()
+    return Group(heading, court_table(courts, session.relay_ms(), rows))

@@ -1,0 +1,111 @@
+"""The relay's courts told to followers: sockets and a timer around `sync.courts`.
+
+It follows the relay as an observer, so a game goes its way first and is summed up
+afterwards. A follower's connection leads to nothing else.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+from typing import TYPE_CHECKING
+
+from websockets.exceptions import ConnectionClosed
+
+from tablesync.errors import RuleFileError
+from tablesync.rule_file import rules_of
+from tablesync.sheet_bytes import read_sheet
+from tablesync.sockets import push
+from tablesync.sync.courts.gathering import Courts, Follower
+
+if TYPE_CHECKING:
+    from websockets.asyncio.server import ServerConnection
+
+    from tablesync.clock import Clock
+    from tablesync.core.entries import Entry
+    from tablesync.sync.messages import Presence
+    from tablesync.sync.relay import RelayGame
+
+__all__ = ["CourtFeed"]
+
+COURTS_A_TURN = 10
+"""As many are worked on before others have a turn: a few milliseconds."""
+
+log = logging.getLogger(__name__)
+
+
+class CourtFeed:
+    """Follows all games of a relay, and tells whoever asks; ended by `close`."""
+
+    def __init__(self, clock: Clock) -> None:
+        self.courts = Courts()
+        self._clock = clock
+        self._sockets: dict[Follower, ServerConnection] = {}
+        self._timekeeper = asyncio.create_task(self._keep_time())
+
+    def game_opened(self, game: RelayGame) -> None:
+        """A game is there whose sheet is known; one that is followed goes on."""
+        if game.sheet is None or self.courts.court(game.id) is not None:
+            return
+        sheet = read_sheet(game.sheet)
+        try:
+            rules = rules_of(sheet)
+        except RuleFileError as error:
+            log.warning("game %s has no summary: %s", game.id.hex()[:8], error)
+            return
+        self.courts.open_court(game.id, sheet, rules, game.holder.history)
+        for presence in game.roll:
+            self.courts.presence_changed(game.id, presence)
+
+    def entry_taken(self, game: bytes, entry: Entry) -> None:
+        """See `server.RelayObserver`."""
+        self.courts.entry_taken(game, entry)
+
+    def presence_changed(self, game: bytes, presence: Presence) -> None:
+        """See `server.RelayObserver`."""
+        self.courts.presence_changed(game, presence)
+
+    async def serve(self, socket: ServerConnection, first: bytes | str) -> None:
+        """One follower's connection, from its first frame to its end."""
+        follower = self.courts.follow(self._clock.now_ms())
+        self._sockets[follower] = socket
+        try:
+            follower.receive_frame(first, self._clock.now_ms())
+            await self._catch_up()
+            follower.tick(self._clock.now_ms())
+            push(socket, follower.frames_to_send())
+            while not follower.is_closing:
+                follower.receive_frame(await socket.recv(), self._clock.now_ms())
+                push(socket, follower.frames_to_send())
+        except ConnectionClosed as closed:
+            log.info("a follower of the courts: connection lost: %s", closed)
+        finally:
+            follower.disconnected()
+            self._sockets.pop(follower, None)
+
+    async def close(self) -> None:
+        """Ends the timer; the sockets end with the relay's."""
+        self._timekeeper.cancel()
+        await asyncio.gather(self._timekeeper, return_exceptions=True)
+
+    def _tell(self) -> None:
+        for follower, socket in list(self._sockets.items()):
+            push(socket, follower.frames_to_send())
+            if follower.is_closing:
+                # It reads nothing, so it would not read a farewell either.
+                socket.transport.abort()
+
+    async def _catch_up(self) -> None:
+        """Brings the courts up to date that are not; what comes meanwhile waits."""
+        for number in range(self.courts.behind):
+            self.courts.work_on_one()
+            if number % COURTS_A_TURN == 0:
+                # A turn for the seats, whose entries go first.
+                await asyncio.sleep(0)
+
+    async def _keep_time(self) -> None:
+        while True:
+            await self._catch_up()
+            self.courts.tick(self._clock.now_ms())
+            self._tell()
+            await self._clock.sleep_until(self.courts.next_deadline_ms())

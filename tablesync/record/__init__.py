@@ -1,0 +1,1 @@
+"""The record file: one game as evidence, written, read and examined."""

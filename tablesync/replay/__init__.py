@@ -1,0 +1,1 @@
+"""A game gone through again: what was entered, and what each seat could know."""

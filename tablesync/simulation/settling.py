@@ -1,0 +1,64 @@
+"""When a simulated game that has healed is in sync, and what must be left of it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tablesync.core.acts import Seat
+from tablesync.core.history import History
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from tablesync.core.entries import Entry
+    from tablesync.simulation.table import Table
+
+__all__ = ["digests", "survivors", "unsettled"]
+
+
+def survivors(table: Table) -> set[bytes]:
+    """The entries of which a sound copy is left, with all that they knew."""
+    left: dict[bytes, Entry] = {}
+    written = table.world.witness.written
+    for machine in table.machines:
+        if not machine.is_retired:
+            left |= {digest: written[digest] for digest in machine.disk.sound()}
+    history = History(table.world.setting.game)
+    for entry in left.values():
+        history.add(entry)
+    return digests(history)
+
+
+def unsettled(table: Table) -> str:
+    """What is not in sync yet, in words; nothing where all is."""
+    history, disk = table.relay.game.history, table.relay.machine.disk
+    held = digests(history)
+    if not disk.synced.rows.keys() >= held:
+        return "the relay's disk lacks what the relay holds"
+    if disk.sound() - held - digests(history.waiting()):
+        return "the relay does not hold what is on its disk"
+    for device in table.present():
+        if not device.side.is_quiet:
+            return f"{device} is not quiet"
+        if digests(device.game.history) != held:
+            return f"{device} and the relay hold different entries"
+        if not device.machine.disk.synced.rows.keys() >= held:
+            return f"{device}'s disk lacks what it holds"
+    return _unheard(table)
+
+
+def _unheard(table: Table) -> str:
+    history = table.relay.game.history
+    latest_ms = max((history.place(entry).time_ms for entry in history), default=0)
+    present = {device.claim.seat for device in table.present()}
+    if not {Seat.BOOK, Seat.CLOCK} <= present:
+        return ""
+    for holder in table.holders():
+        if holder.game.horizon_ms <= latest_ms:
+            return f"{holder} has not heard both seats beyond the last entry"
+    return ""
+
+
+def digests(entries: Iterable[Entry]) -> set[bytes]:
+    """The identities of entries."""
+    return {entry.digest for entry in entries}

@@ -1,0 +1,58 @@
+"""What everything in one simulated game shares."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from tablesync.core.game import Game
+from tablesync.simulation.disk import Disk
+from tablesync.sync.device import DeviceSide
+from tablesync.sync.relay import RelayGame
+
+if TYPE_CHECKING:
+    from random import Random
+
+    from tablesync.core.rules import RuleSet
+    from tablesync.core.sheet import GameSheet
+    from tablesync.simulation.faults import Toll
+    from tablesync.simulation.timeline import Timeline
+    from tablesync.simulation.witness import Witness
+
+__all__ = ["REAL", "Parts", "Setting", "World"]
+
+
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """What is put to the test. Tests put wrong parts in, to see them found out."""
+
+    device: type[DeviceSide] = DeviceSide
+    relay: type[RelayGame] = RelayGame
+    holder: type[Game] = Game
+    disk: type[Disk] = Disk
+
+
+REAL = Parts()
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """The game that is played."""
+
+    sheet: GameSheet
+    rules: RuleSet
+    sheet_bytes: bytes
+    game: bytes
+    """The game's id."""
+
+
+@dataclass(frozen=True, slots=True)
+class World:
+    """What all machines and links of one simulated game share."""
+
+    timeline: Timeline
+    random: Random
+    toll: Toll
+    witness: Witness
+    setting: Setting
+    parts: Parts

@@ -1,0 +1,1 @@
+"""The courts of a relay, told to whoever follows them and can enter nothing."""

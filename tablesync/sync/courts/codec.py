@@ -1,0 +1,263 @@
+"""Messages about courts as frames and back, in the form of `sync.codec`.
+
+`[WATCH, [major, minor]]`, `[NEWS, number, relay_ms, more,
+[item, …]]`, `[SEEN, number]`. An
+item is `[game, tag, field, …]` with the fields of the part in the order of its class,
+pairs and lists laid out flat or as arrays. The kinds go on from those of `sync.codec`.
+"""
+
+from __future__ import annotations
+
+from enum import IntEnum
+
+import msgpack
+
+from tablesync.core.acts import Seat, Side
+from tablesync.core.summary import (
+    MOST_FINDINGS,
+    MOST_TEXT,
+    Findings,
+    Linked,
+    Named,
+    OpenFinding,
+    Part,
+    Played,
+    Tallied,
+    Waiting,
+    Written,
+)
+from tablesync.core.tally import PerSide
+from tablesync.errors import FieldError, MalformedFrameError, UnsupportedVersionError
+from tablesync.strict_msgpack import unpack
+from tablesync.sync.codec import MOST_BYTES
+from tablesync.sync.courts.messages import (
+    CourtMessage,
+    Gone,
+    Item,
+    News,
+    PartOf,
+    Seen,
+    Watch,
+)
+from tablesync.sync.messages import PROTOCOL, Version
+
+__all__ = ["ROOM_FOR_ITEMS", "decode_courts", "encode_courts", "is_watch", "size_of"]
+
+ROOM_FOR_ITEMS = MOST_BYTES - 32
+"""Less the frame's own array, kind, number and time."""
+LATEST_MS = 2**53
+"""Beyond any time that every reader can hold exactly."""
+MOST = 2**31
+DEEPEST = 5
+"""The frame, its items, one item, its findings, one finding."""
+FINDING_ID = 12
+
+
+class CourtKind(IntEnum):
+    """The first item of a frame; see `sync.codec.Kind`."""
+
+    WATCH = 64
+    NEWS = 65
+    SEEN = 66
+
+
+class Tag(IntEnum):
+    """Which part of a court an item is about. None equals a boolean."""
+
+    GONE = 10
+    NAMED = 11
+    TALLIED = 12
+    PLAYED = 13
+    FINDINGS = 14
+    WAITING = 15
+    LINKED = 16
+    WRITTEN = 17
+
+
+def is_watch(frame: bytes | str) -> bool:
+    """Whether a connection's first frame asks to follow the courts."""
+    return isinstance(frame, bytes) and frame[1:2] == bytes([CourtKind.WATCH])
+
+
+def encode_courts(message: CourtMessage) -> bytes:
+    """The frame that says this."""
+    frame: bytes = msgpack.packb(_fields(message))
+    assert len(frame) <= MOST_BYTES
+    return frame
+
+
+def _fields(message: CourtMessage) -> list[object]:
+    match message:
+        case Watch(version):
+            return [CourtKind.WATCH, (version.major, version.minor)]
+        case News(number, relay_ms, more, items):
+            told = [_plain(item) for item in items]
+            return [CourtKind.NEWS, number, relay_ms, more, told]
+        case Seen(number):
+            return [CourtKind.SEEN, number]
+
+
+def size_of(item: Item) -> int:
+    """How many bytes of a frame an item takes."""
+    return len(msgpack.packb(_plain(item)))
+
+
+def _plain(item: Item) -> list[object]:
+    match item:
+        case Gone(game):
+            return [game, Tag.GONE]
+        case PartOf(game, part):
+            return [game, *_plain_part(part)]
+
+
+def _plain_part(part: Part) -> list[object]:
+    match part:
+        case Named(title, court, teams, periods):
+            return [Tag.NAMED, title, court, teams.home, teams.away, periods]
+        case Tallied(seat, score, fouls, time_outs, period, arrow):
+            pairs = (score, fouls, time_outs)
+            counts = [count for pair in pairs for _, count in pair]
+            return [Tag.TALLIED, seat, *counts, period, arrow]
+        case Played(period, remaining_ms, running, at_ms):
+            return [Tag.PLAYED, period, remaining_ms, running, at_ms]
+        case Findings(count, oldest):
+            told = [(one.id, one.text, one.raised_at_ms) for one in oldest]
+            return [Tag.FINDINGS, count, told]
+        case Waiting(count, since_ms):
+            return [Tag.WAITING, count, since_ms]
+        case Linked(seat, devices, heard_ms):
+            return [Tag.LINKED, seat, devices, heard_ms]
+        case Written(entries, seat, at_ms, text, is_signed):
+            return [Tag.WRITTEN, entries, seat, at_ms, text, is_signed]
+
+
+def decode_courts(frame: bytes | str) -> CourtMessage:
+    """What a frame says.
+
+    Raises:
+        MalformedFrameError: it is none of these messages.
+        UnsupportedVersionError: it introduces somebody who speaks another version.
+    """
+    if isinstance(frame, str):
+        raise MalformedFrameError("the frame is text; expected bytes")
+    if len(frame) > MOST_BYTES:
+        raise MalformedFrameError(
+            f"the frame has {len(frame)} bytes; expected at most {MOST_BYTES}"
+        )
+    try:
+        return _message(_array(unpack(frame, levels=DEEPEST)))
+    except FieldError as error:
+        raise MalformedFrameError(f"the frame can't be read: {error}") from error
+
+
+def _message(items: list[object]) -> CourtMessage:
+    match items:
+        case [CourtKind.WATCH, [major, minor]]:
+            return Watch(_version(major, minor))
+        case [CourtKind.NEWS, number, relay_ms, more, list() as told]:
+            news = tuple(_item(_array(one)) for one in told)
+            return News(_count(number), _time(relay_ms), _count(more), news)
+        case [CourtKind.SEEN, number]:
+            return Seen(_count(number))
+        case _:
+            raise FieldError("it is no message about courts", "a kind and its fields")
+
+
+def _version(major: object, minor: object) -> Version:
+    version = Version(_count(major), _count(minor))
+    if version.major != PROTOCOL.major:
+        raise UnsupportedVersionError(
+            f"version {version} of the protocol is not spoken here; "
+            f"expected {PROTOCOL.major}.x"
+        )
+    return version
+
+
+def _item(fields: list[object]) -> Item:
+    match fields:
+        case [bytes() as game, Tag.GONE] if len(game) == 32:
+            return Gone(game)
+        case [bytes() as game, *part] if len(game) == 32:
+            return PartOf(game, _part(part))
+        case _:
+            raise FieldError("an item is of no game", "32 bytes and a part")
+
+
+def _part(fields: list[object]) -> Part:
+    match fields:
+        case [Tag.NAMED, title, court, home, away, periods]:
+            teams = PerSide(_text(home), _text(away))
+            return Named(_text(title), _text(court), teams, _count(periods))
+        case [Tag.TALLIED, seat, *counts, period, arrow] if len(counts) == 6:
+            one, two, three, four, five, six = map(_count, counts)
+            pairs = (PerSide(one, two), PerSide(three, four), PerSide(five, six))
+            return Tallied(_seat(seat), *pairs, _count(period), _side(arrow))
+        case [Tag.PLAYED, period, remaining_ms, bool() as running, at_ms]:
+            return Played(_count(period), _time(remaining_ms), running, _time(at_ms))
+        case [Tag.FINDINGS, count, list() as told] if len(told) <= MOST_FINDINGS:
+            oldest = tuple(_finding(_array(one)) for one in told)
+            return Findings(_count(count), oldest)
+        case [Tag.WAITING, count, since_ms]:
+            return Waiting(_count(count), _time(since_ms))
+        case [Tag.LINKED, seat, devices, heard_ms]:
+            return Linked(_seat(seat), _count(devices), _time(heard_ms))
+        case [Tag.WRITTEN, entries, seat, at_ms, text, bool() as is_signed]:
+            who = None if seat is None else _seat(seat)
+            return Written(_count(entries), who, _time(at_ms), _text(text), is_signed)
+        case _:
+            raise FieldError("a part of a court is not known", "a tag and its fields")
+
+
+def _finding(fields: list[object]) -> OpenFinding:
+    match fields:
+        case [str() as id_, text, raised_at_ms] if len(id_) <= FINDING_ID:
+            return OpenFinding(id_, _text(text), _time(raised_at_ms))
+        case _:
+            raise FieldError("a finding is not right", "an id, a text and a time")
+
+
+def _array(value: object) -> list[object]:
+    if not isinstance(value, list):
+        raise FieldError("a list is none", "an array")
+    return value
+
+
+def _text(value: object) -> str:
+    if not isinstance(value, str) or len(value) > MOST_TEXT:
+        raise FieldError("a text is not right", f"at most {MOST_TEXT} characters")
+    return value
+
+
+def _seat(value: object) -> Seat:
+    if not isinstance(value, str) or value not in _SEATS:
+        raise FieldError("a seat is not known", ", ".join(Seat))
+    return _SEATS[value]
+
+
+def _side(value: object) -> Side | None:
+    if value is None:
+        return None
+    if not isinstance(value, str) or value not in _SIDES:
+        raise FieldError("a side is not known", ", ".join(Side))
+    return _SIDES[value]
+
+
+def _time(value: object) -> int:
+    return _whole(value, LATEST_MS)
+
+
+def _count(value: object) -> int:
+    return _whole(value, MOST)
+
+
+def _whole(value: object, highest: int) -> int:
+    # A bool is an int to Python, and True is no number of entries.
+    if not isinstance(value, int) or isinstance(value, bool):
+        raise FieldError("a number is not right", "a whole number")
+    if not 0 <= value <= highest:
+        raise FieldError("a number is out of range", f"from 0 to {highest}")
+    return value
+
+
+_SEATS = {str(seat): seat for seat in Seat}
+_SIDES = {str(side): side for side in Side}

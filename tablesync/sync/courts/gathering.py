@@ -1,0 +1,246 @@
+"""All courts of a relay, and everybody who follows them; without sockets or clock.
+
+The relay tells of games (`open_court`), entries and presences as they come, which only
+marks the court. What they amount to is worked out court by court (`work_on_one`), so
+that the shell can give others a turn in between. `tick`, no later than
+`next_deadline_ms`, has the followers told. After it the shell sends the
+`frames_to_send` of the followers and closes those that are `is_closing`.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tablesync.core.summary import changes
+from tablesync.errors import ProtocolError, SilenceError, UnexpectedMessageError
+from tablesync.sync.codec import encode
+from tablesync.sync.courts.codec import (
+    ROOM_FOR_ITEMS,
+    decode_courts,
+    encode_courts,
+    size_of,
+)
+from tablesync.sync.courts.court import Court
+from tablesync.sync.courts.messages import Gone, News, PartOf, Seen, Watch
+from tablesync.sync.messages import refusal_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from tablesync.core.entries import Entry
+    from tablesync.core.rules import RuleSet
+    from tablesync.core.sheet import GameSheet
+    from tablesync.core.summary import Summary
+    from tablesync.sync.courts.messages import Item
+    from tablesync.sync.messages import Presence
+
+__all__ = ["PACE_MS", "Courts", "Follower"]
+
+PACE_MS = 250
+"""A follower is told of a court this often at most."""
+PULSE_MS = 1_000
+"""A follower is told the time this often, though nothing has changed."""
+PATIENCE_MS = 60_000
+"""Who has not read its news for so long has gone."""
+KEEP_SIGNED_MS = 10 * 60_000
+KEEP_UNSIGNED_MS = 3 * 3_600_000
+"""How long a court stays in the table after its last device has left."""
+SWEEP_MS = 60_000
+
+
+class Courts:
+    """The courts of a relay and their followers."""
+
+    def __init__(self) -> None:
+        self._courts: dict[bytes, Court] = {}
+        self._arrived: dict[bytes, list[Entry | Presence]] = {}
+        self._changed: dict[bytes, None] = {}
+        self._followers: list[Follower] = []
+        self._next_sweep_ms = 0
+        self._next_round_ms = 0
+
+    def __len__(self) -> int:
+        return len(self._courts)
+
+    def court(self, game: bytes) -> Court | None:
+        """A court, or None where it is not followed, or no longer."""
+        return self._courts.get(game)
+
+    def open_court(
+        self, game: bytes, sheet: GameSheet, rules: RuleSet, entries: Iterable[Entry]
+    ) -> None:
+        """Takes a game up, with what the relay has of it."""
+        self._courts[game] = Court(sheet, rules, game)
+        self._arrived[game] = list(entries)
+
+    def entry_taken(self, game: bytes, entry: Entry) -> None:
+        """The relay has taken an entry in."""
+        self._note(game, entry)
+
+    def presence_changed(self, game: bytes, presence: Presence) -> None:
+        """A device of a game has come, gone, or been heard up to a later time."""
+        self._note(game, presence)
+
+    def _note(self, game: bytes, one: Entry | Presence) -> None:
+        if game in self._courts:
+            self._arrived.setdefault(game, []).append(one)
+
+    @property
+    def behind(self) -> int:
+        """How many courts have something that is not worked out yet."""
+        return len(self._arrived)
+
+    def work_on_one(self) -> bytes | None:
+        """Brings one court up to date, and says which; None where all are."""
+        if not self._arrived:
+            return None
+        game = next(iter(self._arrived))
+        self._courts[game].take(self._arrived.pop(game))
+        self._changed[game] = None
+        return game
+
+    def follow(self, now_ms: int) -> Follower:
+        """Lets somebody follow the courts, who is told of all of them first."""
+        follower = Follower(self, self._courts, now_ms)
+        self._followers.append(follower)
+        return follower
+
+    def leave(self, follower: Follower) -> None:
+        """Somebody follows the courts no more."""
+        if follower in self._followers:
+            self._followers.remove(follower)
+
+    def next_deadline_ms(self) -> int:
+        """When `tick` has something to do, at the latest."""
+        return self._next_round_ms
+
+    def tick(self, now_ms: int) -> None:
+        """Has the followers told, if it is time for it."""
+        if now_ms < self._next_round_ms:
+            return
+        self._next_round_ms = now_ms + PACE_MS
+        if now_ms >= self._next_sweep_ms:
+            self._next_sweep_ms = now_ms + SWEEP_MS
+            self._sweep(now_ms)
+        changed, self._changed = self._changed, {}
+        for follower in list(self._followers):
+            follower.mark(changed)
+            follower.tick(now_ms)
+
+    def _sweep(self, now_ms: int) -> None:
+        """Lets go of courts that everybody has left a while ago."""
+        for court in list(self._courts.values()):
+            if court.is_linked or not court.left_ms:
+                court.left_ms = now_ms
+            keep_ms = KEEP_SIGNED_MS if court.is_signed else KEEP_UNSIGNED_MS
+            if now_ms - court.left_ms > keep_ms:
+                del self._courts[court.id]
+                self._arrived.pop(court.id, None)
+                self._changed[court.id] = None
+
+
+class Follower:
+    """The relay's end of one follower's connection; made by `Courts.follow`.
+
+    It reads two kinds of message, that the news have been seen and nothing else, so
+    whatever a follower sends can't change a game.
+    """
+
+    def __init__(self, courts: Courts, games: Iterable[bytes], now_ms: int) -> None:
+        self.is_closing = False
+        """Whether the connection is to be closed, once the frames have been sent."""
+        self._courts = courts
+        self._marked = dict.fromkeys(games)
+        self._told: dict[bytes, Summary] = {}
+        self._number = 0
+        self._seen = 0
+        self._sent_ms = now_ms - PULSE_MS
+        self._frames: list[bytes] = []
+
+    @property
+    def is_read(self) -> bool:
+        """Whether all that was sent has been seen."""
+        return self._seen == self._number
+
+    def frames_to_send(self) -> list[bytes]:
+        """The frames for the follower since the last call."""
+        frames, self._frames = self._frames, []
+        return frames
+
+    def mark(self, games: Iterable[bytes]) -> None:
+        """Something of these courts may have changed."""
+        self._marked.update(dict.fromkeys(games))
+
+    def tick(self, now_ms: int) -> None:
+        """Tells the news, unless the last are not seen yet."""
+        if self.is_closing:
+            return
+        if not self.is_read:
+            if now_ms - self._sent_ms > PATIENCE_MS:
+                self._refuse(SilenceError("the news of the courts are not read"))
+            return
+        items = self._items()
+        if items or now_ms - self._sent_ms >= PULSE_MS:
+            self._number += 1
+            self._sent_ms = now_ms
+            news = News(self._number, now_ms, len(self._marked), items)
+            self._frames.append(encode_courts(news))
+
+    def receive_frame(self, frame: bytes | str, now_ms: int) -> None:
+        """Takes a frame of the follower. A wrong one ends the link."""
+        if self.is_closing:
+            return
+        try:
+            match decode_courts(frame):
+                case Seen(number) if number == self._number:
+                    self._seen = number
+                    if self._marked:
+                        # What did not fit; what has changed since waits its turn.
+                        self.tick(now_ms)
+                case Watch() if not self._number:
+                    pass
+                case _:
+                    raise UnexpectedMessageError(
+                        "a follower only says what it has seen"
+                    )
+        except ProtocolError as error:
+            self._refuse(error)
+
+    def disconnected(self) -> None:
+        """The connection has ended."""
+        self.is_closing = True
+        self._courts.leave(self)
+
+    def _refuse(self, error: ProtocolError) -> None:
+        self._frames.append(encode(refusal_of(error)))
+        self.disconnected()
+
+    def _items(self) -> tuple[Item, ...]:
+        """The news of as many courts as fit into a frame, each court's in full."""
+        items: list[Item] = []
+        room = ROOM_FOR_ITEMS
+        while self._marked:
+            game = next(iter(self._marked))
+            news = self._news(game)
+            size = sum(map(size_of, news))
+            if size > room:
+                break
+            room -= size
+            items += news
+            del self._marked[game]
+            self._note(game)
+        return tuple(items)
+
+    def _news(self, game: bytes) -> list[Item]:
+        court = self._courts.court(game)
+        if court is None:
+            return [Gone(game)] if game in self._told else []
+        parts = changes(self._told.get(game), court.summary())
+        return [PartOf(game, part) for part in parts]
+
+    def _note(self, game: bytes) -> None:
+        court = self._courts.court(game)
+        if court is None:
+            self._told.pop(game, None)
+        else:
+            self._told[game] = court.summary()

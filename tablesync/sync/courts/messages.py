@@ -1,0 +1,75 @@
+"""What a relay and whoever follows its courts say to each other.
+
+A conversation goes::
+
+    follower                              relay
+    Watch: I follow the courts      ->
+                                    <-    News: what has changed, as much as fits
+    Seen: I have read it            ->
+                                    <-    News, a few times a second at most
+    ...
+
+The relay says nothing more until the last news has been seen. So to somebody who reads
+slowly it tells less often and leaves out what has changed again meanwhile. There is no
+message by which a follower could enter anything.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, TypeAlias
+
+if TYPE_CHECKING:
+    from tablesync.core.summary import Part
+    from tablesync.sync.messages import Version
+
+__all__ = ["CourtMessage", "Gone", "Item", "News", "PartOf", "Seen", "Watch"]
+
+
+@dataclass(frozen=True, slots=True)
+class Watch:
+    """Asks to be told of all courts: a follower's first frame."""
+
+    version: Version
+
+
+@dataclass(frozen=True, slots=True)
+class PartOf:
+    """A part of a court's summary is now this."""
+
+    game: bytes
+    part: Part
+
+
+@dataclass(frozen=True, slots=True)
+class Gone:
+    """The court is no longer of interest."""
+
+    game: bytes
+
+
+Item: TypeAlias = PartOf | Gone
+
+
+@dataclass(frozen=True, slots=True)
+class News:
+    """What has changed since the news before; nothing, where only time has passed."""
+
+    number: int
+    """Counts from 1."""
+    relay_ms: int
+    """The relay's clock, which is the tables', when this was put together."""
+    more: int
+    """Of how many courts there are news that did not fit; they follow at once."""
+    items: tuple[Item, ...]
+    """Of a court that is new to the follower all parts, in one frame."""
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """The follower has read the news up to this number."""
+
+    number: int
+
+
+CourtMessage: TypeAlias = Watch | News | Seen

@@ -1,0 +1,81 @@
+"""The simulator on trial: deliberate mistakes, each of which it must find out."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tablesync.errors import BrokenInvariantError
+from tablesync.seal import unseal
+from tablesync.simulation.run import play
+from tablesync.simulation.world import REAL, Parts
+from tests.simulation.wrong_parts import (
+    WRONG_DEVICES,
+    WRONG_DISKS,
+    WRONG_HOLDERS,
+    WRONG_RELAYS,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from tablesync.core.entries import Entry
+    from tablesync.database import Row
+    from tablesync.sync.intake import Holder
+
+pytestmark = pytest.mark.simulations
+
+GAMES = 60
+"""A mistake that shows in fewer games than one of so many is not found out here."""
+
+WRONG = [
+    *(Parts(device=device) for device in WRONG_DEVICES),
+    *(Parts(relay=relay) for relay in WRONG_RELAYS),
+    *(Parts(holder=holder) for holder in WRONG_HOLDERS),
+    *(Parts(disk=disk) for disk in WRONG_DISKS),
+]
+
+
+def name_of(parts: Parts) -> str:
+    wrong = {parts.device, parts.relay, parts.holder, parts.disk}
+    right = {REAL.device, REAL.relay, REAL.holder, REAL.disk}
+    (one,) = wrong - right
+    return one.__name__
+
+
+def require_found_out(parts: Parts) -> None:
+    for seed in range(1, GAMES + 1):
+        try:
+            play(seed, parts)
+        except BrokenInvariantError:
+            return
+    pytest.fail(f"{GAMES} games have shown nothing")
+
+
+@pytest.mark.timeout(120)
+@pytest.mark.parametrize("parts", WRONG, ids=name_of)
+def test_simulator_finds_out_a_part_that(parts: Parts) -> None:
+    require_found_out(parts)
+
+
+def test_simulator_finds_out_that_signatures_are_not_looked_at(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def believe(_entry: Entry) -> None:
+        pass
+
+    monkeypatch.setattr("tablesync.sync.intake.verify", believe)
+    require_found_out(REAL)
+
+
+@pytest.mark.timeout(120)
+def test_simulator_finds_out_that_stored_hashes_are_not_looked_at(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def believe(rows: Iterable[Row], holder: Holder, _where: str) -> None:
+        for _, payload, signature in rows:
+            holder.receive(unseal(payload, signature))
+
+    monkeypatch.setattr("tablesync.simulation.disk.restore", believe)
+    require_found_out(REAL)

@@ -1,0 +1,50 @@
+"""Hypothesis generators of messages about courts."""
+
+from __future__ import annotations
+
+from hypothesis import strategies as st
+
+from tablesync.core.acts import Seat, Side
+from tablesync.core.summary import (
+    MOST_FINDINGS,
+    MOST_TEXT,
+    Findings,
+    Linked,
+    Named,
+    OpenFinding,
+    Played,
+    Tallied,
+    Waiting,
+    Written,
+)
+from tablesync.core.tally import PerSide
+from tablesync.sync.courts.messages import Gone, News, PartOf, Seen, Watch
+from tablesync.sync.messages import PROTOCOL, Version
+
+__all__ = ["messages"]
+
+games = st.binary(min_size=32, max_size=32)
+counts = st.integers(0, 2**31)
+times = st.integers(0, 2**53)
+texts = st.text(max_size=MOST_TEXT)
+seats = st.sampled_from(Seat)
+pairs = st.builds(PerSide, counts, counts)
+findings = st.builds(OpenFinding, st.text(max_size=12), texts, times)
+
+parts = st.one_of(
+    st.builds(Named, texts, texts, st.builds(PerSide, texts, texts), counts),
+    st.builds(
+        Tallied, seats, pairs, pairs, pairs, counts, st.none() | st.sampled_from(Side)
+    ),
+    st.builds(Played, counts, times, st.booleans(), times),
+    st.builds(Findings, counts, st.lists(findings, max_size=MOST_FINDINGS).map(tuple)),
+    st.builds(Waiting, counts, times),
+    st.builds(Linked, seats, counts, times),
+    st.builds(Written, counts, st.none() | seats, times, texts, st.booleans()),
+)
+items = st.builds(PartOf, games, parts) | st.builds(Gone, games)
+messages = st.one_of(
+    st.builds(Watch, st.builds(Version, st.just(PROTOCOL.major), st.integers(0, 99))),
+    st.builds(News, counts, times, counts, st.lists(items, max_size=6).map(tuple)),
+    st.builds(Seen, counts),
+)

@@ -1,0 +1,131 @@
+"""Frames about courts: their exact bytes, and what is none."""
+
+from __future__ import annotations
+
+import msgpack
+import pytest
+
+from tablesync.core.acts import Seat, Side
+from tablesync.core.summary import (
+    Findings,
+    Linked,
+    Named,
+    OpenFinding,
+    Played,
+    Tallied,
+    Waiting,
+    Written,
+)
+from tablesync.core.tally import PerSide
+from tablesync.errors import MalformedFrameError, UnsupportedVersionError
+from tablesync.sync.codec import MOST_BYTES, Kind, encode
+from tablesync.sync.courts.codec import (
+    decode_courts,
+    encode_courts,
+    is_watch,
+    size_of,
+)
+from tablesync.sync.courts.messages import (
+    CourtMessage,
+    Gone,
+    Item,
+    News,
+    PartOf,
+    Seen,
+    Watch,
+)
+from tablesync.sync.messages import Bye, Version
+
+GAME = b"g" * 32
+TALLY = Tallied(Seat.CLOCK, PerSide(1, 2), PerSide(3, 4), PerSide(5, 6), 2, Side.AWAY)
+ITEMS: list[tuple[Item, list[object]]] = [
+    (Gone(GAME), [GAME, 10]),
+    (
+        PartOf(GAME, Named("A v B", "2", PerSide("A", "B"), 4)),
+        [GAME, 11, "A v B", "2", "A", "B", 4],
+    ),
+    (PartOf(GAME, TALLY), [GAME, 12, "clock", 1, 2, 3, 4, 5, 6, 2, "away"]),
+    (
+        PartOf(GAME, Played(2, 61_000, running=True, at_ms=77)),
+        [GAME, 13, 2, 61_000, True, 77],
+    ),
+    (
+        PartOf(GAME, Findings(3, (OpenFinding("abc", "text", 9),))),
+        [GAME, 14, 3, [["abc", "text", 9]]],
+    ),
+    (PartOf(GAME, Waiting(1, 8)), [GAME, 15, 1, 8]),
+    (PartOf(GAME, Linked(Seat.BOOK, 0, 44)), [GAME, 16, "book", 0, 44]),
+    (
+        PartOf(GAME, Written(7, Seat.BOOK, 55, "white 4", is_signed=False)),
+        [GAME, 17, 7, "book", 55, "white 4", False],
+    ),
+]
+FRAMES: list[tuple[CourtMessage, list[object]]] = [
+    (Watch(Version(1, 0)), [64, [1, 0]]),
+    (
+        News(4, 1_000, 2, tuple(item for item, _ in ITEMS)),
+        [65, 4, 1_000, 2, [plain for _, plain in ITEMS]],
+    ),
+    (Seen(4), [66, 4]),
+]
+
+
+@pytest.mark.parametrize(("message", "plain"), FRAMES)
+def test_frame_is_exactly_these_bytes(
+    message: CourtMessage, plain: list[object]
+) -> None:
+    assert encode_courts(message) == msgpack.packb(plain)
+    assert decode_courts(msgpack.packb(plain)) == message
+
+
+@pytest.mark.parametrize(("item", "plain"), ITEMS)
+def test_size_of_an_item_is_what_it_takes_in_a_frame(
+    item: Item, plain: list[object]
+) -> None:
+    assert size_of(item) == len(msgpack.packb(plain))
+
+
+def test_no_kind_means_something_in_the_other_conversation_too() -> None:
+    assert not {64, 65, 66} & {int(kind) for kind in Kind}
+
+
+def test_only_who_asks_to_follow_is_taken_for_a_follower() -> None:
+    assert is_watch(encode_courts(Watch(Version(1, 0))))
+    for frame in (encode(Bye()), encode_courts(Seen(1)), b"", b"\x92", "@@"):
+        assert not is_watch(frame)
+
+
+@pytest.mark.parametrize(
+    "plain",
+    [
+        [],
+        [63],
+        [64],
+        [64, 1],
+        [65, 1, 2, 3, 4],
+        [65, 1, 2, -1, []],
+        [65, True, 2, 3, []],
+        [65, 1, 2, 3, [[b"short", 10]]],
+        [65, 1, 2, 3, [[GAME, 9]]],
+        [65, 1, 2, 3, [[GAME, 15, 1]]],
+        [65, 1, 2, 3, [[GAME, 12, "clock", 1, 2, 3, 4, 5, 6, 2, "left"]]],
+        [65, 1, 2, 3, [[GAME, 16, "lamp", 0, 44]]],
+        [65, 1, 2, 3, [[GAME, 13, 1, 2, 1, 3]]],
+        [65, 1, 2, 3, [[GAME, 17, 7, "book", 55, "x" * 201, False]]],
+        [65, 1, 2, 3, [[GAME, 14, 9, [["f", "x", 1]] * 9]]],
+        [65, 1, 2, 3, [[GAME, 14, 1, [["f", "x"]]]]],
+        [66, "1"],
+    ],
+)
+def test_anything_else_is_refused(plain: list[object]) -> None:
+    with pytest.raises(MalformedFrameError):
+        decode_courts(msgpack.packb(plain))
+
+
+def test_text_too_much_and_another_version_are_refused() -> None:
+    with pytest.raises(MalformedFrameError):
+        decode_courts("text")
+    with pytest.raises(MalformedFrameError):
+        decode_courts(b"\x00" * (MOST_BYTES + 1))
+    with pytest.raises(UnsupportedVersionError):
+        decode_courts(msgpack.packb([64, [2, 0]]))

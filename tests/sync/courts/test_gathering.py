@@ -1,0 +1,320 @@
+"""A relay's courts and their followers, without sockets."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from tablesync.core.acts import Seat
+from tablesync.core.court_state import CourtState, ranked, state_of
+from tablesync.core.game import Game
+from tablesync.core.summary import Named, Written, summary_of
+from tablesync.seal import DeviceKey
+from tablesync.sync.codec import MOST_BYTES, decode, encode
+from tablesync.sync.courts.codec import decode_courts, encode_courts
+from tablesync.sync.courts.desk import CourtDesk
+from tablesync.sync.courts.gathering import PACE_MS, Courts, Follower
+from tablesync.sync.courts.messages import News, PartOf, Seen
+from tablesync.sync.messages import Beat, Bye, Entries, Refusal, Sealed
+from tests.court_scene import CLEAN, beat, made_court, missed_court
+
+if TYPE_CHECKING:
+    from tablesync.core.entries import Entry
+    from tablesync.scenario import Scenario
+    from tests.entering import Entered
+
+START_MS = 1_000_000
+PAIR = (Seat.BOOK, Seat.CLOCK)
+
+
+@dataclass
+class Hall:
+    """A relay's courts and one director, whose frames go at once or when told."""
+
+    courts: Courts = field(default_factory=Courts)
+    desk: CourtDesk = field(default_factory=CourtDesk)
+    now_ms: int = START_MS
+    told: list[News] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        self.follower: Follower = self.courts.follow(self.now_ms)
+        self.desk.connected()
+        for frame in self.desk.frames_to_send():
+            self.follower.receive_frame(frame, self.now_ms)
+
+    def open(self, scenario: Scenario, made: Entered) -> None:
+        self.courts.open_court(made.game, scenario.sheet, scenario.rules, ())
+
+    def work(self) -> None:
+        while self.courts.work_on_one():
+            pass
+        self.courts.tick(self.now_ms)
+
+    def read(self) -> bool:
+        """The director reads what there is; whether there was anything."""
+        frames = self.follower.frames_to_send()
+        for frame in frames:
+            message = decode_courts(frame)
+            assert isinstance(message, News)
+            self.told.append(message)
+            self.desk.receive_frame(frame, self.now_ms)
+        for frame in self.desk.frames_to_send():
+            self.follower.receive_frame(frame, self.now_ms)
+        return bool(frames)
+
+    def pass_time(self, ms: int) -> None:
+        end_ms = self.now_ms + ms
+        while True:
+            self.work()
+            while self.read():
+                pass
+            if self.now_ms >= end_ms:
+                return
+            self.now_ms += min(50, end_ms - self.now_ms)
+
+
+def play(hall: Hall, made: Entered) -> None:
+    hear(hall, made, 0, [])
+    for entry in made.entries:
+        hall.courts.entry_taken(made.game, entry)
+
+
+def hear(hall: Hall, made: Entered, heard_ms: int, entries: list[Entry]) -> None:
+    for seat in PAIR:
+        hall.courts.presence_changed(made.game, beat(seat, entries, heard_ms))
+
+
+def test_director_sees_what_a_holder_of_the_entries_would() -> None:
+    hall = Hall()
+    scenario, made = missed_court()
+    hall.open(scenario, made)
+    entries = list(made.entries)
+    holder = Game(scenario.sheet, scenario.rules, made.game)
+    for count, entry in enumerate(entries, 1):
+        hall.courts.entry_taken(made.game, entry)
+        hear(hall, made, entry.table_time_ms, entries[:count])
+        hall.pass_time(PACE_MS)
+        holder.receive(entry)
+        for seat in PAIR:
+            presence = beat(seat, entries[:count], entry.table_time_ms)
+            last = replace(entry.id, device=presence.device, number=presence.number)
+            holder.hear(seat, last, entry.table_time_ms)
+        holder.advance()
+        shown = hall.desk.courts[made.game]
+        links = {Seat.BOOK: shown.scorer, Seat.CLOCK: shown.timer}
+        assert shown == summary_of(holder, links, entry)
+        assert {link.devices for link in links.values()} == {1}
+
+
+def test_mismatch_puts_its_court_first() -> None:
+    hall = Hall()
+    for number in range(5):
+        scenario, made = made_court(CLEAN, str(number))
+        hall.open(scenario, made)
+        play(hall, made)
+    scenario, made = missed_court()
+    hall.open(scenario, made)
+    entries = list(made.entries)
+    states = []
+    for count, entry in enumerate(entries, 1):
+        hall.courts.entry_taken(made.game, entry)
+        hear(hall, made, entry.table_time_ms, entries[:count])
+        hall.pass_time(PACE_MS)
+        first = ranked(hall.desk.courts.values())[0]
+        states.append(state_of(first))
+        if state_of(first) is CourtState.MISMATCH:
+            assert first.named.court == "7"
+            assert first.findings.oldest[0].text
+    assert CourtState.MISMATCH in states
+
+
+def test_court_is_told_at_most_a_few_times_a_second_and_only_what_changed() -> None:
+    hall = Hall()
+    scenario, made = missed_court()
+    hall.open(scenario, made)
+    hall.pass_time(1_000)
+    hall.told.clear()
+    for entry in made.entries:
+        hall.courts.entry_taken(made.game, entry)
+        hall.pass_time(50)
+    seconds = 50 * len(made.entries) / 1_000
+    assert 1 < len(hall.told) <= 1_000 / PACE_MS * seconds + 1
+    parts = [item for news in hall.told for item in news.items]
+    assert not any(isinstance(p, PartOf) and isinstance(p.part, Named) for p in parts)
+    written = [
+        item.part.entries
+        for item in parts
+        if isinstance(item, PartOf) and isinstance(item.part, Written)
+    ]
+    assert written == sorted(set(written))
+
+
+def test_nothing_new_is_said_of_a_quiet_court_but_the_time() -> None:
+    hall = Hall()
+    scenario, made = missed_court()
+    hall.open(scenario, made)
+    play(hall, made)
+    hall.pass_time(1_000)
+    hall.told.clear()
+    began_ms = hall.now_ms
+    hall.pass_time(10_000)
+    assert all(news.items == () for news in hall.told)
+    assert 9 <= len(hall.told) <= 11
+    assert hall.desk.relay_ms(hall.now_ms) == began_ms + 10_000
+    assert hall.desk.take_changed() == [made.game]
+
+
+def test_seats_that_are_heard_on_and_on_change_nothing_for_the_director() -> None:
+    hall = Hall()
+    scenario, made = made_court(CLEAN, "1")
+    hall.open(scenario, made)
+    play(hall, made)
+    entries = list(made.entries)
+    last_ms = max(entry.table_time_ms for entry in entries)
+    hear(hall, made, last_ms + 10**6, entries)
+    hall.pass_time(1_000)
+    hall.told.clear()
+    for second in range(5):
+        hear(hall, made, last_ms + 10**6 + second * 1_000, entries)
+        hall.pass_time(1_000)
+    assert all(news.items == () for news in hall.told)
+
+
+def test_news_that_are_not_read_are_not_piled_up() -> None:
+    hall = Hall()
+    scenario, made = missed_court()
+    hall.open(scenario, made)
+    entries = list(made.entries)
+    for entry in entries:
+        hall.courts.entry_taken(made.game, entry)
+        hall.work()
+        hall.now_ms += 1_000
+    frames = hall.follower.frames_to_send()
+    assert len(frames) == 1
+    # It reads at last, and is told how things are now, not all that has been.
+    hall.desk.receive_frame(frames[0], hall.now_ms)
+    hall.pass_time(PACE_MS)
+    assert hall.desk.courts[made.game].written.entries == len(entries)
+    assert len(hall.told) <= 2
+
+
+def test_courts_that_do_not_fit_into_one_frame_follow_at_once() -> None:
+    hall = Hall()
+    games = set()
+    for number in range(200):
+        scenario, made = made_court(CLEAN, str(number))
+        hall.open(scenario, made)
+        games.add(made.game)
+    hall.work()
+    frames = 0
+    while hall.read():
+        frames += 1
+    assert frames > 1
+    assert set(hall.desk.courts) == games
+    assert hall.desk.is_complete
+    assert [news.more > 0 for news in hall.told] == [True] * (frames - 1) + [False]
+    assert all(len(encode_courts(news)) <= MOST_BYTES for news in hall.told)
+
+
+def test_follower_that_joins_late_is_told_everything_first() -> None:
+    hall = Hall()
+    scenario, made = missed_court()
+    hall.open(scenario, made)
+    play(hall, made)
+    hall.pass_time(1_000)
+    late = Hall(courts=hall.courts, now_ms=hall.now_ms)
+    late.follower.tick(late.now_ms)
+    assert late.read()
+    assert late.desk.courts == hall.desk.courts
+
+
+def test_entries_of_a_court_taken_up_again_are_taken_once() -> None:
+    hall = Hall()
+    scenario, made = missed_court()
+    entries = list(made.entries)
+    hall.courts.open_court(made.game, scenario.sheet, scenario.rules, entries)
+    hall.courts.entry_taken(made.game, entries[-1])
+    hall.pass_time(PACE_MS)
+    assert hall.desk.courts[made.game].written.entries == len(entries)
+
+
+def test_two_devices_at_one_seat_and_none_at_the_other_are_told() -> None:
+    hall = Hall()
+    scenario, made = missed_court()
+    hall.open(scenario, made)
+    play(hall, made)
+    clock = beat(Seat.CLOCK, [], 0)
+    spare = DeviceKey(b"s" * 32).device
+    book = beat(Seat.BOOK, [], 0)
+    hall.courts.presence_changed(made.game, replace(book, device=spare))
+    gone = replace(clock, is_linked=False, heard_ms=START_MS)
+    hall.courts.presence_changed(made.game, gone)
+    hall.pass_time(PACE_MS)
+    shown = hall.desk.courts[made.game]
+    assert shown.scorer.devices == 2
+    assert (shown.timer.devices, shown.timer.heard_ms) == (0, START_MS)
+    assert state_of(shown) is CourtState.CUT_OFF
+
+
+def refused(hall: Hall, frame: bytes | str) -> str:
+    hall.follower.frames_to_send()
+    hall.follower.receive_frame(frame, hall.now_ms)
+    (answer,) = hall.follower.frames_to_send()
+    refusal = decode(answer)
+    assert isinstance(refusal, Refusal)
+    assert hall.follower.is_closing
+    return refusal.code
+
+
+def test_follower_can_say_nothing_that_would_change_a_game() -> None:
+    """Whatever is not about courts ends the link, entries first of all."""
+    _scenario, made = missed_court()
+    entries = [Sealed(e.payload, e.signature) for e in made.entries]
+    for said in (encode(Entries(tuple(entries))), encode(Beat(0, 0, 0)), encode(Bye())):
+        hall = Hall()
+        scenario, made = missed_court()
+        hall.open(scenario, made)
+        assert refused(hall, said) == "malformed"
+        hall.work()
+        court = hall.courts.court(made.game)
+        assert court is not None
+        assert court.summary().written.entries == 0
+
+
+def test_follower_that_claims_to_have_seen_what_was_not_said_is_refused() -> None:
+    hall = Hall()
+    assert refused(hall, encode_courts(Seen(5))) == "unexpected"
+    assert refused(Hall(), "text") == "malformed"
+
+
+def test_follower_that_reads_nothing_for_a_minute_has_gone() -> None:
+    hall = Hall()
+    hall.work()
+    for _ in range(62):
+        hall.now_ms += 1_000
+        hall.work()
+    assert hall.follower.is_closing
+    hall.follower.receive_frame(encode_courts(Seen(1)), hall.now_ms)
+    assert len(hall.follower.frames_to_send()) == 2
+
+
+def test_court_that_everybody_has_left_goes_after_hours() -> None:
+    hall = Hall()
+    scenario, made = missed_court()
+    hall.open(scenario, made)
+    play(hall, made)
+    hall.pass_time(1_000)
+    for seat in PAIR:
+        left = replace(beat(seat, [], 0), is_linked=False)
+        hall.courts.presence_changed(made.game, left)
+    hall.pass_time(60_000)
+    assert made.game in hall.desk.courts
+    for _ in range(4 * 60):
+        hall.now_ms += 60_000
+        hall.work()
+        hall.read()
+    assert made.game not in hall.desk.courts
+    assert len(hall.courts) == 0
+    hall.courts.presence_changed(made.game, beat(Seat.BOOK, [], 0))
+    hall.courts.entry_taken(made.game, made.entries[0])
+    assert hall.courts.work_on_one() is None
