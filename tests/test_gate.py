@@ -11,6 +11,7 @@ from tablesync.admission.grants import Way, read_grant
 from tablesync.admission.invitation import EVERY_GAME
 from tablesync.admission.short_code import code_text
 from tablesync.core.acts import Note, Seat, SeatGiven, SeatTaken
+from tablesync.court_client import CourtSession
 from tablesync.errors import RefusedError, WrongCertificateError
 from tablesync.joining import redeem
 from tests.guarded import Hall
@@ -182,3 +183,27 @@ async def test_relay_that_lost_its_list_knows_its_own_signature(tmp_path: Path) 
         await new.wait_for(lambda: new.is_quiet)
         # Both devices' first ones, the note, and that the clock's was let in anew.
         assert await again.held() == 4
+
+
+async def test_director_follows_the_courts_by_invitation(hall: Hall) -> None:
+    invitation = await hall.invitation(None, EVERY_GAME)
+    session = CourtSession(str(invitation), hall.clock)
+    following = asyncio.create_task(session.follow())
+    async with asyncio.timeout(5):
+        await session.wait_for_news()
+    assert session.is_connected
+    following.cancel()
+    await asyncio.gather(following, return_exceptions=True)
+
+
+async def test_nobody_follows_the_courts_uninvited(hall: Hall) -> None:
+    session = CourtSession(str(hall.address), hall.clock)
+    with pytest.raises(RefusedError, match="needs an invitation"):
+        await session.follow()
+
+
+async def test_invitation_to_one_seat_does_not_show_the_courts(hall: Hall) -> None:
+    invitation = await hall.invitation(Seat.BOOK)
+    session = CourtSession(str(invitation), hall.clock)
+    with pytest.raises(RefusedError, match="is of no invitation"):
+        await session.follow()
