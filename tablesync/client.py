@@ -34,7 +34,6 @@ from tablesync.sync.effects import (
     Asked,
     Doubted,
     Heard,
-    LinkChanged,
     Record,
     SheetArrived,
     Taken,
@@ -290,6 +289,9 @@ class DeviceSession:
         """Carries out what the side asks for, sends what it says, tells who waits."""
         while effects := self._side.effects():
             self._carry_out(effects)
+        if self._granted and self._side.is_quiet and not self._side.is_short:
+            self._put_grant_on_record(self._granted)
+            self._carry_out(self._side.effects())
         if self._socket is not None:
             push(self._socket, self._side.frames_to_send())
             if self._side.is_closing:
@@ -307,8 +309,6 @@ class DeviceSession:
                 case Troubled(error):
                     self.trouble = error
                     log.warning("%s", error)
-                case LinkChanged(is_linked=True):
-                    self._put_grant_on_record()
                 case Asked(asking):
                     self.asking[asking.device] = asking.seat
                 case Doubted(doubt):
@@ -316,12 +316,15 @@ class DeviceSession:
                 case _:
                     pass
 
-    def _put_grant_on_record(self) -> None:
-        """The relay's word that the device is in becomes part of the game, once."""
-        if self._granted is None or self.seat is None or self._side.is_short:
-            return
-        act = SeatTaken(self._granted.payload, self._granted.signature)
-        if all(entry.act != act for entry in self.game.history):
+    def _put_grant_on_record(self, granted: Granted) -> None:
+        """The relay's word that the device is in becomes part of the game, once.
+
+        By then the device holds what the relay had: what a device before it has that
+        this entry did not know of came late.
+        """
+        self._granted = None
+        act = SeatTaken(granted.payload, granted.signature)
+        if self.seat is not None and all(e.act != act for e in self.game.history):
             self._side.enter(act, self._clock.now_ms())
 
     def _tell_waiters(self) -> None:

@@ -11,6 +11,7 @@ from tablesync.admission.grants import Way, read_grant
 from tablesync.admission.invitation import EVERY_GAME
 from tablesync.admission.short_code import code_text
 from tablesync.core.acts import Note, Seat, SeatGiven, SeatTaken
+from tablesync.core.late_entries import late_entries
 from tablesync.court_client import CourtSession
 from tablesync.errors import RefusedError, WrongCertificateError
 from tablesync.joining import redeem
@@ -156,6 +157,7 @@ async def test_late_entries_of_a_replaced_device_are_taken(hall: Hall) -> None:
     await book.connect(str(hall.address))
     await new.wait_for(lambda: late.digest in new.game.history)
     await book.wait_for(lambda: book.unacknowledged == 0)
+    assert late_entries(new.game.history) == (late,)
 
 
 async def test_relay_started_again_knows_whom_it_let_in(tmp_path: Path) -> None:
