@@ -216,8 +216,8 @@ class DeviceSession:
                 machine itself; see `joining.arrived`.
 
         Raises:
-            BadInputError: it is no such text.
-            UnreachableError: nobody answers there, or not the relay it should be.
+            UnreachableError: nobody answers there, or not the relay it should be; or
+                it is no such text.
         """
         try:
             socket, self._granted = await arrived(address, self._side.claim)

@@ -52,9 +52,8 @@ async def arrived(
         claim: who arrives, for which game and seat.
 
     Raises:
-        BadInputError: it is no such text.
         WrongCertificateError: another certificate is shown there. Nothing was sent.
-        UnreachableError: nobody answers there, or not to the end.
+        UnreachableError: nobody answers there, or not to the end, or it is no address.
         ProtocolError, RefusedError: one end refused the other.
     """
     socket = await connected(address)

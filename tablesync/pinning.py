@@ -18,7 +18,7 @@ from websockets.exceptions import InvalidHandshake, InvalidURI
 from websockets.uri import parse_uri
 
 from tablesync.admission.invitation import SCHEME, RelayAddress, read_relay_address
-from tablesync.errors import UnreachableError, WrongCertificateError
+from tablesync.errors import BadInputError, UnreachableError, WrongCertificateError
 from tablesync.identity import certificate_hash
 from tablesync.sockets import CLOSE_S, MOST_WAITING, OPEN_S
 from tablesync.sync.codec import MOST_BYTES
@@ -73,12 +73,17 @@ async def connected(address: str) -> ClientConnection:
             of this machine itself, which is not encrypted.
 
     Raises:
-        BadInputError: it is no such text.
         WrongCertificateError: another certificate is shown there. Nothing was sent.
-        UnreachableError: nobody answers there, or it is neither encrypted nor local.
+        UnreachableError: nobody answers there, it is no such text, or it is neither
+            encrypted nor local.
     """
     if address.lower().startswith(SCHEME):
-        return await _pinned(read_relay_address(address))
+        try:
+            relay = read_relay_address(address)
+        except BadInputError as error:
+            # Without the text, which may hold a secret.
+            raise UnreachableError(SCHEME, str(error)) from error
+        return await _pinned(relay)
     try:
         uri = parse_uri(address)
     except InvalidURI as error:

@@ -508,6 +508,12 @@ async def test_plain_address_beyond_this_machine_is_not_called() -> None:
         await connected("ws://192.0.2.7:8642")
 
 
+async def test_text_that_is_no_address_is_not_repeated() -> None:
+    with pytest.raises(UnreachableError) as refused:
+        await connected("TABLESYNC:/1/10.0.0.5:8642/SECRETTEXT")
+    assert "SECRETTEXT" not in str(refused.value)
+
+
 async def test_old_tls_is_not_spoken(table: Table) -> None:
     old = any_certificate()
     old.maximum_version = ssl.TLSVersion.TLSv1_2

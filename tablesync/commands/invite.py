@@ -15,7 +15,7 @@ WATCH = "watch"
 
 
 @click.command("invite")
-@click.argument("seat", type=click.Choice([*Seat, WATCH]))
+@click.argument("seat", type=click.Choice([*(one.value for one in Seat), WATCH]))
 @click.option(
     "--game",
     type=click.Path(path_type=Path),
