@@ -47,7 +47,16 @@ def relay(folder: Path | None = None) -> Iterator[Running]:
     """Our relay, as `tablesync relay` starts it, with a store in that folder."""
     with tempfile.TemporaryDirectory() as made:
         store = str((folder or Path(made)) / "relay.db")
-        command = ["-m", "tablesync", "relay", "--port", "0", "--store", store]
+        command = [
+            "-m",
+            "tablesync",
+            "relay",
+            "--insecure",
+            "--port",
+            "0",
+            "--store",
+            store,
+        ]
         process = subprocess.Popen(
             [sys.executable, *command],
             stderr=subprocess.PIPE,
