@@ -18,6 +18,7 @@ from websockets.exceptions import ConnectionClosed
 from tablesync.core.acts import SeatTaken
 from tablesync.core.game import Game
 from tablesync.errors import (
+    CorruptJournalError,
     ProtocolError,
     RefusedError,
     StorageError,
@@ -84,6 +85,8 @@ class DeviceSession:
     ) -> None:
         self.game = game
         """The game as this device sees it, its own entries included."""
+        self.damage: CorruptJournalError | None = None
+        """What of the journal could not be read; whoever holds it sends it again."""
         self.trouble: (
             EntryError | ProtocolError | RefusedError | WrongCertificateError | None
         ) = None
@@ -110,20 +113,25 @@ class DeviceSession:
             SheetError: the journal lacks the game's sheet (see `fetch_sheet`), or it
                 can't be read.
             RuleFileError: the sheet's rules are wrong.
-            CorruptJournalError: an entry is not what was stored.
             StorageError: the journal can't be read.
         """
         claim = journal.claim
+        damage: CorruptJournalError | None = None
         try:
             sheet = read_sheet(claim.sheet or b"")
             game = Game(sheet, rules_of(sheet), claim.game)
-            await journal.read_into(game)
+            try:
+                await journal.read_into(game)
+            except CorruptJournalError as error:
+                log.warning("%s", error)
+                damage = error
         except BaseException:
             await journal.close()
             raise
-        return cls(
-            journal, game, DeviceSide(claim, game, timing, journal.standing), clock
-        )
+        side = DeviceSide(claim, game, timing, journal.standing)
+        session = cls(journal, game, side, clock)
+        session.damage = damage
+        return session
 
     async def __aenter__(self) -> Self:
         return self

@@ -23,6 +23,7 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 import aiosqlite
 
 from tablesync.errors import StorageError
+from tablesync.fault_points import FaultPoint, reach
 from tablesync.schema import Schema, bring_up_to_date
 
 if TYPE_CHECKING:
@@ -62,6 +63,9 @@ def translated(where: str) -> Iterator[None]:
         if getattr(error, "sqlite_errorname", "").startswith("SQLITE_BUSY"):
             raise StorageError(where, "another program has it open") from error
         raise StorageError(where, str(error)) from error
+    except UnicodeDecodeError as error:
+        # SQLite quotes what is broken, and Python can't read the quotation.
+        raise StorageError(where, "its contents are damaged") from error
     except OSError as error:
         raise StorageError(where, str(error.strerror)) from error
 
@@ -185,7 +189,9 @@ class Database:
         try:
             for sql, rows in _joined(works).items():
                 await self._connection.executemany(sql, rows)
+            reach(FaultPoint.BEFORE_COMMIT)
             await self._connection.commit()
+            reach(FaultPoint.AFTER_COMMIT)
         except BaseException:
             await self._connection.rollback()
             raise

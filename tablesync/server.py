@@ -28,6 +28,7 @@ from tablesync.court_feed import CourtFeed
 from tablesync.doorway import listening_socket
 from tablesync.errors import (
     BadInputError,
+    CorruptJournalError,
     EntryError,
     ProtocolError,
     SilenceError,
@@ -299,7 +300,11 @@ class Relay:
     async def _load(self, game: bytes) -> None:
         try:
             holder = Archive(game)
-            await self._store.read_into(game, holder)
+            try:
+                await self._store.read_into(game, holder)
+            except CorruptJournalError as error:
+                # What is sound is good to go on from: the devices send the rest.
+                log.warning("%s", error)
             sheet = await self._store.sheet(game)
             watch = None if self._gate is None else Watch(self._gate, game)
             live = LiveGame(RelayGame(holder, sheet, self._timing, watch))

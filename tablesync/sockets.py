@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING
 
 from websockets.protocol import State
 
+from tablesync.fault_points import FaultPoint, reach
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -44,6 +46,9 @@ def push(socket: Connection, frames: Sequence[bytes]) -> None:
     protocol = socket.protocol
     if not frames or protocol.state is not State.OPEN:
         return
+    point = FaultPoint.BEFORE_SENDING
     for frame in frames:
+        reach(point)
         protocol.send_binary(frame)
+        point = FaultPoint.AMID_SENDING
     socket.transport.writelines(protocol.data_to_send())

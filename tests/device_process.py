@@ -1,15 +1,17 @@
 """A device as a process of its own: enters notes until it is killed.
 
-    python -m tests.device_process JOURNAL ADDRESS
+    python -m tests.device_process JOURNAL ADDRESS [POINT COUNT]
 
 Prints `has DIGEST` for every own entry found in the journal at the start, then
-`entered DIGEST` for each entry once it counts.
+`entered DIGEST` for each entry once it counts. It kills itself when it comes to the
+fault point for the COUNTth time, if one is given.
 """
 
 from __future__ import annotations
 
 import asyncio
 import sys
+from contextlib import nullcontext
 from pathlib import Path
 from random import Random
 from typing import TYPE_CHECKING
@@ -17,11 +19,13 @@ from typing import TYPE_CHECKING
 from tablesync.client import DeviceSession
 from tablesync.clock import MonotonicClock
 from tablesync.core.acts import Note, Seat
+from tablesync.fault_points import armed
 from tablesync.journal import Journal
 from tablesync.seal import DeviceKey
 from tablesync.sheet_bytes import game_id
 from tablesync.sync.claim import Claim
 from tablesync.sync.timing import Timing
+from tests.killing import killing_at
 from tests.sync.table import SHEET
 
 if TYPE_CHECKING:
@@ -52,4 +56,6 @@ async def run(path: Path, address: str) -> None:
 
 
 if __name__ == "__main__":
-    asyncio.run(run(Path(sys.argv[1]), sys.argv[2]))
+    path, address, *trap = sys.argv[1:]
+    with armed(killing_at(trap[0], int(trap[1]))) if trap else nullcontext():
+        asyncio.run(run(Path(path), address))

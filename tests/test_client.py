@@ -17,6 +17,7 @@ from tablesync.clock import VirtualClock
 from tablesync.core.acts import Basket, Note, Points, Seat, Side
 from tablesync.core.tally import PerSide
 from tablesync.errors import (
+    MissingEntriesError,
     SheetError,
     SilenceError,
     StorageError,
@@ -348,6 +349,32 @@ async def test_a_journal_that_can_not_be_written_stops_the_pen(hall: Hall) -> No
         await clock.enter(Points(Side.HOME, 2))
         await met(clock, 1)
         assert book.game.tally(Seat.BOOK).score == PerSide(0, 0)
+
+
+async def test_a_damaged_journal_is_read_as_far_as_it_goes_and_refilled(
+    hall: Hall,
+) -> None:
+    async with hall.relay() as relay:
+        async with await hall.device(0) as book:
+            await book.connect(relay.address)
+            for number in range(3):
+                await book.enter(Note(str(number)))
+            await met(book, 3)
+        sql = "UPDATE entry SET payload = x'00' WHERE taken = 2"
+        await asyncio.to_thread(meddle, hall.folder / "0.journal", sql)
+        async with await hall.device(0) as book:
+            assert "stored entry 2 has been changed" in str(book.damage)
+            assert len(book.game.history) == 1
+            with pytest.raises(MissingEntriesError, match="must first have that back"):
+                await book.enter(Note("too soon"))
+            await book.connect(relay.address)
+            await met(book, 3)
+            await book.enter(Note("3"))
+            await met(book, 4)
+            assert book.game.history.forks() == ()
+    async with await hall.device(0) as book:
+        assert book.damage is None
+        assert len(book.game.history) == 4
 
 
 async def test_a_device_without_the_sheet_asks_the_relay_for_it(hall: Hall) -> None:

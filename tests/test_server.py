@@ -314,21 +314,25 @@ async def test_game_is_loaded_when_asked_for_and_let_go_when_all_have_left(
     await until(lambda: relay.games == 0)
 
 
-async def test_damaged_game_is_refused_and_other_games_are_served(
-    tmp_path: Path, relay: Relay, store: Store
+async def test_damaged_game_is_read_as_far_as_it_goes_and_refilled_by_a_device(
+    tmp_path: Path, relay: Relay, store: Store, caplog: pytest.LogCaptureFixture
 ) -> None:
     await store.keep_sheet(GAME, SHEET)
-    await store.append(GAME, notes(3))
+    entries = notes(3)
+    await store.append(GAME, entries)
     sql = "UPDATE entry SET payload = x'00' WHERE taken = 2"
     await asyncio.to_thread(meddle, tmp_path / "store.db", sql)
-    async with dial(relay) as book, dial(relay) as other:
+    async with dial(relay) as book:
         await say(book, Hello(PROTOCOL, GAME, BOOK.device, Seat.BOOK, {}))
-        refusal = await hear(book)
-        assert isinstance(refusal, Refusal)
-        assert refusal.code == "storage"
-        assert "stored entry 2 has been changed" in refusal.sentence
-        await say(other, Hello(PROTOCOL, bytes(32), CLOCK.device, None, {}))
-        assert await hear(other) == SheetRequest()
+        welcome = await hear(book)
+        assert isinstance(welcome, Welcome)
+        assert [head.number for head in welcome.durable] == [1]
+        assert "stored entry 2 has been changed" in caplog.text
+        await say(book, sealed(*entries))
+        await hear_until(book, Durable)
+    kept = Archive(GAME)
+    await store.read_into(GAME, kept)
+    assert list(kept.history) == entries
 
 
 async def test_relay_that_stops_acknowledges_first_and_says_bye(

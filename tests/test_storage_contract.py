@@ -275,6 +275,19 @@ async def test_file_that_is_no_database_is_refused(kept: Kept, path: Path) -> No
         await kept.open()
 
 
+async def test_damage_that_sqlite_can_not_even_quote_is_refused(
+    kept: Kept, path: Path
+) -> None:
+    await kept.open()
+    await kept.close()
+    data = await asyncio.to_thread(path.read_bytes)
+    assert b"CREATE TABLE entry" in data
+    broken = data.replace(b"CREATE TABLE entry", b"CREATE TABL\xcb entry")
+    await asyncio.to_thread(path.write_bytes, broken)
+    with pytest.raises(StorageError):
+        await kept.open()
+
+
 async def test_folder_that_does_not_exist_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "nowhere" / "kept.db"
     with pytest.raises(StorageError, match="No such file or directory"):
