@@ -8,6 +8,7 @@ other end then connects anew and is sent what it lacks.
 
 from __future__ import annotations
 
+from asyncio.sslproto import SSLProtocol
 from typing import TYPE_CHECKING
 
 from websockets.protocol import State
@@ -25,8 +26,14 @@ CLOSE_S = 1.0
 """How long the other end may take to agree to closing."""
 MOST_WAITING = 32
 """Frames that have arrived and wait for us; the network holds the rest back."""
+TLS_BUFFER = 32 * 1024
+"""What asyncio sets aside for each encrypted connection, instead of 256 KiB."""
 MOST_UNSENT = 1024 * 1024
 """Bytes that may wait for a slow reader before more is said to it."""
+
+
+# Two tables' worth of connections would otherwise hold as much as the whole relay.
+SSLProtocol.max_size = TLS_BUFFER
 
 
 def push(socket: Connection, frames: Sequence[bytes]) -> None:
