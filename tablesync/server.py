@@ -314,7 +314,11 @@ class Relay:
             del self._loading[game]
 
     async def _notary(self, game: bytes) -> Notary:
-        key = await asyncio.to_thread(relay_key_at, Path(self._store.where))
+        # A relay that gives seats signs what it holds by the name that it gave them.
+        if self._gate is None:
+            key = await asyncio.to_thread(relay_key_at, Path(self._store.where))
+        else:
+            key = self._gate.identity.key
         stored = await self._store.digests(game)
         return Notary(key, game, stored, self._clock.now_ms())
 

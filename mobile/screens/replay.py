@@ -161,7 +161,10 @@ class ReplayScreen(Drawn):
                 write(ink, cell, room, 14, align=Align.LEFT, bold=one.differs)
 
     def _draw_words(self, page: ReplayPage, box: Box) -> None:
-        findings = [f"≠  {text}" for text in page.findings] or ["=  no finding is open"]
+        # What has just been found need not be said twice.
+        findings = [f"≠  {text}" for text in page.findings if text not in page.step]
+        if not page.findings:
+            findings = ["=  no finding is open"]
         text = "\n\n".join([page.step, *findings])
         write_lines(self.look.margin.ink, text, box, 16)
 
