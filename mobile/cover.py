@@ -18,8 +18,7 @@ from tablesync.errors import TableSyncError
 from tablesync.game_file import sheet_at
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Coroutine, Iterable
-    from typing import Any, TypeAlias
+    from collections.abc import Callable, Iterable
 
     from kivy.uix.widget import Widget
 
@@ -27,12 +26,7 @@ if TYPE_CHECKING:
     from mobile.settings import Settings
     from tablesync.core.sheet import GameSheet
 
-    LookAround: TypeAlias = Callable[
-        [Callable[[tuple[str, ...]], None]], Coroutine[Any, Any, None]
-    ]
-    """Tells of all relays that are there, whenever they change, until cancelled."""
-
-__all__ = ["Cover"]
+__all__ = ["Cover", "Scout"]
 
 
 class Place(Protocol):
@@ -40,6 +34,16 @@ class Place(Protocol):
 
     def show(self, widget: Widget) -> None:
         """Shows it in place of what was there."""
+
+
+class Scout(Protocol):
+    """Looks around the device while its cover is open."""
+
+    async def look_around(self, found: Callable[[tuple[str, ...]], None]) -> None:
+        """Tells of all relays nearby, whenever they change, until it is cancelled."""
+
+    async def games_at(self, relay: str) -> tuple[GameSheet, ...]:
+        """The games at a relay; none where nobody answers there."""
 
 
 class Cover:
@@ -53,33 +57,50 @@ class Cover:
         self._sheets: list[GameSheet] = []
         self._desk = desk
         self._begun = asyncio.Event()
+        self._named = asyncio.Event()
+        """Set when another relay is named."""
         look = theme(settings.look)
         self.screen = StartScreen(look=look, texts=self._texts)
         self.screen.bind(on_touched=self._touched)
         Window.clearcolor = look.margin.ground.rgba
         self.offer(offers)
 
-    async def ask(self, place: Place, look_around: LookAround) -> Choice:
+    async def ask(self, place: Place, scout: Scout) -> Choice:
         """Shows the cover until seat and game are chosen.
 
         Args:
             place: where it is shown.
-            look_around: looks for relays in the meantime.
+            scout: looks for relays, and for the games at the one that is named.
         """
         place.show(self.screen)
-        looking = asyncio.create_task(look_around(self._found))
+        looking = [
+            asyncio.create_task(scout.look_around(self._found)),
+            asyncio.create_task(self._ask_relays(scout)),
+        ]
         Window.bind(on_drop_file=self._dropped)
         try:
             await self._begun.wait()
         finally:
             Window.unbind(on_drop_file=self._dropped)
-            looking.cancel()
-            with suppress(asyncio.CancelledError):
-                await looking
+            for task in looking:
+                task.cancel()
+                with suppress(asyncio.CancelledError):
+                    await task
         desk = self._desk
         assert desk.seat is not None
         assert desk.place is not None
-        return Choice(desk.seat, self._sheets[desk.place], desk.relay)
+        assert desk.address is not None
+        return Choice(desk.seat, self._sheets[desk.place], desk.address)
+
+    async def _ask_relays(self, scout: Scout) -> None:
+        """Offers the games of every relay that is named, one after the other."""
+        while True:
+            self._named.clear()
+            relay = self._desk.address
+            if relay:
+                sheets = await scout.games_at(relay)
+                self.offer(new_offer(sheet, self._texts) for sheet in sheets)
+            await self._named.wait()
 
     def offer(self, offers: Iterable[Offer]) -> None:
         """Adds games that can be chosen; the only one there is, is chosen already."""
@@ -112,7 +133,10 @@ class Cover:
         self._show()
 
     def _touched(self, _screen: object, intent: StartIntent) -> bool:
+        before = self._desk.address
         self._desk = started(self._desk, intent)
+        if self._desk.address != before:
+            self._named.set()
         if self._desk.has_begun:
             self._begun.set()
         self._show()

@@ -26,7 +26,6 @@ from mobile.settings import load_settings, save_settings
 from mobile.window_place import WIDE, WindowPlace, window_named
 from tablesync.core.acts import Seat
 from tablesync.game_file import sheet_at
-from tablesync.nearby import look_around
 from tablesync.scenario import read_scenario
 
 if TYPE_CHECKING:
@@ -98,6 +97,7 @@ async def _seat_program(
 ) -> None:
     """Finds out which seat of which game, and shows it; again when it is left."""
     from mobile.journals import begin, begun_games
+    from mobile.network_scout import NetworkScout
 
     seat, settings = opening.seat, load_settings(folder.settings)
     begun = await begun_games(folder.journals)
@@ -105,7 +105,7 @@ async def _seat_program(
     while True:
         if choice is None:
             cover = _cover(begun, opening, folder, seat)
-            choice = await cover.ask(window, look_around)
+            choice = await cover.ask(window, NetworkScout())
             save_settings(
                 replace(load_settings(folder.settings), relay=choice.relay),
                 folder.settings,

@@ -32,6 +32,7 @@ COMMANDS = {
     "export": "Write a stored game into a record file.",
     "games": "List, archive or delete the games of a store.",
     "import": "Take a record file into a store.",
+    "invite": "Give out a seat at a relay.",
     "play": "Play a scenario and read the account of the game.",
     "relay": "Gather the entries of many tables.",
     "replay": "Go through a recorded game again, moment by moment.",

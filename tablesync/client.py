@@ -13,18 +13,33 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, Self
 
-from websockets.asyncio.client import connect
-from websockets.exceptions import ConnectionClosed, InvalidHandshake, InvalidURI
+from websockets.exceptions import ConnectionClosed
 
+from tablesync.core.acts import SeatTaken
 from tablesync.core.game import Game
-from tablesync.errors import CorruptJournalError, StorageError, UnreachableError
+from tablesync.errors import (
+    CorruptJournalError,
+    ProtocolError,
+    RefusedError,
+    StorageError,
+    UnreachableError,
+    WrongCertificateError,
+)
+from tablesync.joining import arrived
 from tablesync.rule_file import rules_of
 from tablesync.sheet_bytes import read_sheet
-from tablesync.sockets import CLOSE_S, MOST_WAITING, OPEN_S, push
+from tablesync.sockets import push
 from tablesync.sync.claim import Standing
-from tablesync.sync.codec import MOST_BYTES
 from tablesync.sync.device import DeviceSide
-from tablesync.sync.effects import Doubted, Heard, Record, SheetArrived, Taken, Troubled
+from tablesync.sync.effects import (
+    Asked,
+    Doubted,
+    Heard,
+    Record,
+    SheetArrived,
+    Taken,
+    Troubled,
+)
 from tablesync.sync.intake import Archive
 
 if TYPE_CHECKING:
@@ -33,13 +48,16 @@ if TYPE_CHECKING:
 
     from websockets.asyncio.client import ClientConnection
 
+    from tablesync.admission.frames import Granted
     from tablesync.clock import Clock
     from tablesync.core.acts import Act, Seat
     from tablesync.core.entries import Entry
     from tablesync.core.findings import CheckEvent
-    from tablesync.errors import EntryError, ProtocolError, RefusedError
+    from tablesync.core.vector_clock import DeviceId
+    from tablesync.errors import EntryError
     from tablesync.journal import Journal
     from tablesync.sync.claim import Claim
+    from tablesync.sync.effects import DeviceEffect
     from tablesync.sync.messages import Presence
     from tablesync.sync.timing import Timing
 
@@ -69,12 +87,17 @@ class DeviceSession:
         """The game as this device sees it, its own entries included."""
         self.damage: CorruptJournalError | None = None
         """What of the journal could not be read; whoever holds it sends it again."""
-        self.trouble: EntryError | ProtocolError | RefusedError | None = None
+        self.trouble: (
+            EntryError | ProtocolError | RefusedError | WrongCertificateError | None
+        ) = None
         """Why the last link was given up, where one end refused the other."""
+        self.asking: dict[DeviceId, Seat] = {}
+        """Devices that wait for a seat; another seat lets them in by `SeatGiven`."""
         self._journal = journal
         self._side = side
         self._clock = clock
         self._socket: ClientConnection | None = None
+        self._granted: Granted | None = None
         self._reading: asyncio.Task[None] | None = None
         self._closing: set[asyncio.Task[None]] = set()
         self._waiters: list[_Waiter] = []
@@ -196,10 +219,23 @@ class DeviceSession:
 
         A connection that there is already is dropped once the new one is there.
 
+        Args:
+            address: an invitation's or a relay's text, or ws://HOST:PORT of this
+                machine itself; see `joining.arrived`.
+
         Raises:
-            UnreachableError: nobody answers there.
+            UnreachableError: nobody answers there, or not the relay it should be; or
+                it is no such text.
         """
-        socket = await _connected(address)
+        try:
+            socket, self._granted = await arrived(address, self._side.claim)
+        except (ProtocolError, RefusedError, WrongCertificateError) as error:
+            self.trouble = error
+            self._tell_waiters()
+            if isinstance(error, WrongCertificateError):
+                raise
+            log.warning("%s", error)
+            return
         await self.disconnect()
         self._socket = socket
         self.trouble = None
@@ -259,7 +295,19 @@ class DeviceSession:
 
     def _settle(self) -> None:
         """Carries out what the side asks for, sends what it says, tells who waits."""
-        for effect in self._side.effects():
+        while effects := self._side.effects():
+            self._carry_out(effects)
+        if self._granted and self._side.is_quiet and not self._side.is_short:
+            self._put_grant_on_record(self._granted)
+            self._carry_out(self._side.effects())
+        if self._socket is not None:
+            push(self._socket, self._side.frames_to_send())
+            if self._side.is_closing:
+                self._close(self._socket)
+        self._tell_waiters()
+
+    def _carry_out(self, effects: list[DeviceEffect]) -> None:
+        for effect in effects:
             match effect:
                 case Record(entries):
                     done = self._journal.append(entries, self._side.standing)
@@ -269,15 +317,23 @@ class DeviceSession:
                 case Troubled(error):
                     self.trouble = error
                     log.warning("%s", error)
+                case Asked(asking):
+                    self.asking[asking.device] = asking.seat
                 case Doubted(doubt):
                     log.warning("not countersigned: %s", doubt)
                 case _:
                     pass
-        if self._socket is not None:
-            push(self._socket, self._side.frames_to_send())
-            if self._side.is_closing:
-                self._close(self._socket)
-        self._tell_waiters()
+
+    def _put_grant_on_record(self, granted: Granted) -> None:
+        """The relay's word that the device is in becomes part of the game, once.
+
+        By then the device holds what the relay had: what a device before it has that
+        this entry did not know of came late.
+        """
+        self._granted = None
+        act = SeatTaken(granted.payload, granted.signature)
+        if self.seat is not None and all(e.act != act for e in self.game.history):
+            self._side.enter(act, self._clock.now_ms())
 
     def _tell_waiters(self) -> None:
         for waiter in list(self._waiters):
@@ -311,28 +367,13 @@ class DeviceSession:
             await self._clock.sleep_until(self._side.next_deadline_ms())
 
 
-async def _connected(address: str) -> ClientConnection:
-    try:
-        return await connect(
-            address,
-            compression=None,
-            open_timeout=OPEN_S,
-            close_timeout=CLOSE_S,
-            max_size=MOST_BYTES,
-            max_queue=MOST_WAITING,
-            proxy=None,
-        )
-    except (OSError, InvalidURI, InvalidHandshake, TimeoutError) as error:
-        raise UnreachableError(address, str(error) or "no answer") from error
-
-
 async def fetch_sheet(
     address: str, claim: Claim, clock: Clock, timing: Timing
 ) -> bytes:
     """Asks a relay for the exact bytes of a game's sheet.
 
     Args:
-        address: where the relay listens.
+        address: an invitation's or a relay's text, or ws://HOST:PORT of this machine.
         claim: who asks, and for which game; it has no sheet.
         clock: the device's clock.
         timing: how long the relay may keep silent.
@@ -341,7 +382,7 @@ async def fetch_sheet(
         UnreachableError: nobody answers there, or not with a sheet.
         EntryError, ProtocolError, RefusedError: one end refused the other.
     """
-    socket = await _connected(address)
+    socket, _ = await arrived(address, claim)
     side = DeviceSide(claim, Archive(claim.game), timing, Standing())
     side.connected(clock.now_ms())
     keeping_time = asyncio.create_task(_give_up_in_time(socket, side, clock))

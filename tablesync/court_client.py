@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import asyncio
 import logging
+import os
 from typing import TYPE_CHECKING
 
-from websockets.asyncio.client import connect
-from websockets.exceptions import ConnectionClosed, InvalidHandshake, InvalidURI
+from websockets.exceptions import ConnectionClosed
 
+from tablesync.admission.invitation import EVERY_GAME
 from tablesync.errors import UnreachableError
-from tablesync.sockets import CLOSE_S, MOST_WAITING, OPEN_S, push
-from tablesync.sync.codec import MOST_BYTES
+from tablesync.joining import arrived
+from tablesync.seal import DeviceKey
+from tablesync.sockets import push
+from tablesync.sync.claim import Claim
 from tablesync.sync.courts.desk import CourtDesk
 
 if TYPE_CHECKING:
@@ -33,6 +36,8 @@ class CourtSession:
     def __init__(self, address: str, clock: Clock) -> None:
         self.desk = CourtDesk()
         self._address = address
+        # A new one each time: an invitation to look on is used by one run of this.
+        self._claim = Claim(DeviceKey(os.urandom(32)), EVERY_GAME, None, None)
         self._clock = clock
         self._told = asyncio.Event()
         self._is_connected = False
@@ -64,7 +69,7 @@ class CourtSession:
             UnreachableError: nobody answers there.
             ProtocolError, RefusedError: one end refused the other.
         """
-        socket = await _connected(self._address)
+        socket, _ = await arrived(self._address, self._claim)
         self.desk.connected()
         try:
             await self._read(socket)
@@ -98,18 +103,3 @@ class CourtSession:
             self._told.set()
             if self.desk.is_closing:
                 return
-
-
-async def _connected(address: str) -> ClientConnection:
-    try:
-        return await connect(
-            address,
-            compression=None,
-            open_timeout=OPEN_S,
-            close_timeout=CLOSE_S,
-            max_size=MOST_BYTES,
-            max_queue=MOST_WAITING,
-            proxy=None,
-        )
-    except (OSError, InvalidURI, InvalidHandshake, TimeoutError) as error:
-        raise UnreachableError(address, str(error) or "no answer") from error

@@ -14,7 +14,8 @@
     │   ├── WrongSeatError
     │   ├── BrokenChainError
     │   ├── BadSignatureError
-    │   └── MissingEntriesError
+    │   ├── MissingEntriesError
+    │   └── NotAdmittedError
     ├── CheckpointError        a checkpoint can't be believed
     ├── ProtocolError          the other end broke the protocol
     │   ├── MalformedFrameError
@@ -22,12 +23,20 @@
     │   ├── UnexpectedMessageError
     │   ├── UnknownGameError
     │   ├── SupersededError
-    │   └── SilenceError
+    │   ├── SilenceError
+    │   ├── TooFastError
+    │   └── AdmissionError     a device is not let in
+    │       ├── ForgedError
+    │       ├── NotInvitedError
+    │       ├── WrongCodeError
+    │       ├── LockedError
+    │       └── UnconfirmedError
     ├── RefusedError           the other end refused us, with a code and a sentence
     ├── StorageError           the disk or the database failed
     │   ├── SchemaVersionError
     │   └── CorruptJournalError
     ├── UnreachableError       nobody answers at that address
+    │   └── WrongCertificateError
     └── BrokenInvariantError   a simulated game shows what must never be
 
 Each builds one sentence: what, where, what was expected.
@@ -36,6 +45,7 @@ Each builds one sentence: what, where, what was expected.
 from __future__ import annotations
 
 __all__ = [
+    "AdmissionError",
     "BadInputError",
     "BadSignatureError",
     "BrokenChainError",
@@ -44,9 +54,13 @@ __all__ = [
     "CorruptJournalError",
     "EntryError",
     "FieldError",
+    "ForgedError",
+    "LockedError",
     "MalformedEntryError",
     "MalformedFrameError",
     "MissingEntriesError",
+    "NotAdmittedError",
+    "NotInvitedError",
     "ProtocolError",
     "RecordFileError",
     "RefusedError",
@@ -58,10 +72,14 @@ __all__ = [
     "StorageError",
     "SupersededError",
     "TableSyncError",
+    "TooFastError",
+    "UnconfirmedError",
     "UnexpectedMessageError",
     "UnknownGameError",
     "UnreachableError",
     "UnsupportedVersionError",
+    "WrongCertificateError",
+    "WrongCodeError",
     "WrongSeatError",
 ]
 
@@ -158,6 +176,12 @@ class MissingEntriesError(EntryError):
     code = "missing_entries"
 
 
+class NotAdmittedError(EntryError):
+    """The relay has not admitted the entry's device to the seat."""
+
+    code = "not_admitted"
+
+
 class CheckpointError(TableSyncError):
     """A checkpoint, or a countersignature of one, can't be believed."""
 
@@ -221,6 +245,48 @@ class SilenceError(ProtocolError):
     code = "silence"
 
 
+class TooFastError(ProtocolError):
+    """The other end has sent more than anybody can enter."""
+
+    code = "too_fast"
+
+
+class AdmissionError(ProtocolError):
+    """A device is not let in."""
+
+    code = "admission"
+
+
+class ForgedError(AdmissionError):
+    """A proof or signature is not that of who it is said to be of, here and now."""
+
+    code = "forged"
+
+
+class NotInvitedError(AdmissionError):
+    """The device is not known, and its secret opens nothing."""
+
+    code = "not_invited"
+
+
+class WrongCodeError(AdmissionError):
+    """The short code is not the one that was given out."""
+
+    code = "wrong_code"
+
+
+class LockedError(AdmissionError):
+    """The short code has been guessed at too often."""
+
+    code = "locked"
+
+
+class UnconfirmedError(AdmissionError):
+    """The seat has a device, and nobody has confirmed that this one replaces it."""
+
+    code = "unconfirmed"
+
+
 class RefusedError(TableSyncError):
     """The other end refused us."""
 
@@ -266,6 +332,10 @@ class UnreachableError(TableSyncError):
 
     def __str__(self) -> str:
         return f"no relay answers at {self.address}: {self.what}"
+
+
+class WrongCertificateError(UnreachableError):
+    """Another certificate is shown there than the relay's."""
 
 
 class BrokenInvariantError(TableSyncError):

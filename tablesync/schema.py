@@ -15,7 +15,7 @@ from tablesync.errors import SchemaVersionError, StorageError
 if TYPE_CHECKING:
     import aiosqlite
 
-__all__ = ["JOURNAL", "STORE", "Schema", "bring_up_to_date"]
+__all__ = ["ADMISSIONS", "JOURNAL", "STORE", "Schema", "bring_up_to_date"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +86,40 @@ JOURNAL = Schema(
         );
         """,
         "ALTER TABLE device ADD COLUMN written INTEGER NOT NULL DEFAULT 0;",
+    ),
+)
+
+
+ADMISSIONS = Schema(
+    name="a relay's admissions",
+    application_id=0x54534144,
+    pragmas=(),
+    steps=(
+        """
+        CREATE TABLE offer (
+            number INTEGER PRIMARY KEY,
+            game BLOB NOT NULL,
+            seat TEXT,
+            secret BLOB NOT NULL UNIQUE,
+            digits TEXT NOT NULL,
+            until_ms INTEGER NOT NULL,
+            guesses INTEGER NOT NULL,
+            way TEXT NOT NULL,
+            is_confirmed INTEGER NOT NULL,
+            is_used INTEGER NOT NULL
+        );
+        CREATE TABLE member (
+            game BLOB NOT NULL,
+            device BLOB NOT NULL,
+            seat TEXT,
+            rank TEXT NOT NULL,
+            payload BLOB,
+            signature BLOB,
+            way TEXT NOT NULL,
+            has_written INTEGER NOT NULL,
+            PRIMARY KEY (game, device)
+        ) WITHOUT ROWID;
+        """,
     ),
 )
 

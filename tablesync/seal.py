@@ -13,6 +13,9 @@ of the device's entry before, or the game's id for its first.
 
 from __future__ import annotations
 
+from functools import lru_cache
+from operator import ge
+
 import msgpack
 from cryptography.exceptions import InvalidSignature
 from cryptography.hazmat.primitives.asymmetric.ed25519 import (
@@ -162,7 +165,7 @@ def unseal(payload: bytes, signature: bytes) -> Entry:
     name = "?"
     try:
         device, number, seat, time_ms, seen, link, act = _fields(payload)
-        device = DeviceId(_sized(device, 32, "device"))
+        device = _device(_sized(device, 32, "device"))
         id_ = EntryId(device, _count(number, 1, 2**31, "number"))
         name = str(id_)
         table_time_ms = _count(time_ms, 0, LATEST_MS, "table time")
@@ -219,17 +222,30 @@ def _seat(value: object) -> Seat:
 def _seen(value: object, device: DeviceId) -> VectorClock:
     if not isinstance(value, list):
         raise FieldError("what it knew is no array", "pairs of device and number")
-    counts: dict[DeviceId, int] = {}
+    pairs = []
     for pair in value:
         if not isinstance(pair, list) or len(pair) != 2:
             raise FieldError("what it knew is not right", "pairs of device and number")
-        other = DeviceId(_sized(pair[0], 32, "known device"))
-        counts[other] = _count(pair[1], 1, 2**31, "known number")
-    if list(counts) != sorted(counts) or len(counts) != len(value) or device in counts:
+        other = _device(_sized(pair[0], 32, "known device"))
+        pairs.append((other, _count(pair[1], 1, 2**31, "known number")))
+    devices = [other for other, _ in pairs]
+    if any(map(ge, devices, devices[1:])) or device in devices:
         raise FieldError(
             "what it knew is not right", "other devices, each once, in order"
         )
-    return VectorClock(counts)
+    return _clock(tuple(pairs))
+
+
+@lru_cache(maxsize=4096)
+def _clock(pairs: tuple[tuple[DeviceId, int], ...]) -> VectorClock:
+    """One object for all entries that knew the same, as most neighbours do."""
+    return VectorClock(dict(pairs))
+
+
+@lru_cache(maxsize=4096)
+def _device(device: bytes) -> DeviceId:
+    """One object for all that a device has written."""
+    return DeviceId(device)
 
 
 _SEATS = {str(seat): seat for seat in Seat}

@@ -16,14 +16,16 @@ import sys
 from functools import partial
 from importlib.util import find_spec
 from pathlib import Path
-from typing import TYPE_CHECKING, Protocol, Self
+from typing import TYPE_CHECKING, Any, Protocol, Self
 
 from websockets.asyncio.server import Server, ServerConnection
 from websockets.asyncio.server import serve as listen
 from websockets.exceptions import ConnectionClosed
+from websockets.frames import CloseCode
 
 from tablesync.clock import Clock, MonotonicClock
 from tablesync.court_feed import CourtFeed
+from tablesync.doorway import listening_socket
 from tablesync.errors import (
     BadInputError,
     CorruptJournalError,
@@ -31,13 +33,17 @@ from tablesync.errors import (
     ProtocolError,
     SilenceError,
     StorageError,
+    UnconfirmedError,
 )
+from tablesync.gate import Watch, require_same
 from tablesync.nearby import announced
+from tablesync.pinning import is_loopback
 from tablesync.record.file import checkpoint_block
 from tablesync.record.record import Countersigned
 from tablesync.relay_key import relay_key_at
 from tablesync.rounds import Rounds
 from tablesync.sockets import CLOSE_S, MOST_WAITING, OPEN_S, push
+from tablesync.sparing import Sparing
 from tablesync.store import Store
 from tablesync.sync.codec import MOST_BYTES, encode
 from tablesync.sync.courts.codec import is_watch
@@ -51,13 +57,24 @@ from tablesync.sync.timing import Timing
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
+    from tablesync.admission.frames import Greeting
     from tablesync.core.entries import Entry
+    from tablesync.gate import Gate
     from tablesync.sync.courts.gathering import Courts
     from tablesync.sync.messages import Presence
 
-__all__ = ["Relay", "RelayObserver", "run_relay", "serve"]
+__all__ = [
+    "Relay",
+    "RelayObserver",
+    "run_relay",
+    "serve",
+    "serve_behind",
+    "stop_on_signal",
+    "until_ended",
+]
 
 log = logging.getLogger(__name__)
+log.addFilter(Sparing())
 
 
 class RelayObserver(Protocol):
@@ -81,9 +98,14 @@ class LiveGame:
 class Relay:
     """A relay that listens; made by `serve`, ended by `close`."""
 
-    def __init__(self, store: Store, clock: Clock, timing: Timing) -> None:
+    def __init__(
+        self, store: Store, clock: Clock, timing: Timing, gate: Gate | None = None
+    ) -> None:
         self.address = ""
         """Where devices connect to, as a WebSocket address."""
+        self.host, self.port = "", 0
+        """What it listens at, once it does."""
+        self._gate = gate
         self._store = store
         self._clock = clock
         self._timing = timing
@@ -96,6 +118,8 @@ class Relay:
         self._closing: set[asyncio.Task[None]] = set()
         self._feed = CourtFeed(clock)
         self._observers: list[RelayObserver] = [self._feed]
+        if gate is not None:
+            self._observers.append(gate)
         self._failure: asyncio.Future[None] = asyncio.get_running_loop().create_future()
         self._server: Server | None = None
         self._timekeeper = asyncio.create_task(self._keep_time())
@@ -126,29 +150,40 @@ class Relay:
         Raises:
             BadInputError: that host or port can't be had.
         """
-        try:
-            self._server = await listen(
-                self._serve,
-                host,
-                port,
-                origins=[None],
-                compression=None,
-                open_timeout=OPEN_S,
-                close_timeout=CLOSE_S,
-                max_size=MOST_BYTES,
-                max_queue=MOST_WAITING,
-                server_header=None,
-                logger=logging.getLogger(f"{__name__}.sockets"),
-            )
-        except OSError as error:
-            raise BadInputError(
-                f"{host}:{port}",
-                str(error.strerror),
-                "an address of this machine and a free port",
-            ) from error
-        bound_to = self._server.sockets[0].getsockname()
-        name = f"[{bound_to[0]}]" if ":" in bound_to[0] else bound_to[0]
-        self.address = f"ws://{name}:{bound_to[1]}"
+        gate = self._gate
+        if gate is not None:
+            doorway = await listening_socket(host, port, gate.crowd)
+            await self._listen(sock=doorway, ssl=gate.identity.context)
+        elif is_loopback(host):
+            try:
+                await self._listen(host=host, port=port)
+            except OSError as error:
+                raise BadInputError(
+                    f"{host}:{port}",
+                    str(error.strerror),
+                    "an address of this machine and a free port",
+                ) from error
+        else:
+            what = "is seen by others, who could listen in and take a seat"
+            raise BadInputError(host, what, "127.0.0.1, or a relay with a gate")
+
+    async def _listen(self, **where: Any) -> None:
+        self._server = await listen(
+            self._serve,
+            **where,
+            origins=[None],
+            compression=None,
+            open_timeout=OPEN_S,
+            close_timeout=CLOSE_S,
+            max_size=MOST_BYTES,
+            max_queue=MOST_WAITING,
+            server_header=None,
+            logger=logging.getLogger(f"{__name__}.sockets"),
+        )
+        self.host, self.port = self._server.sockets[0].getsockname()[:2]
+        name = f"[{self.host}]" if ":" in self.host else self.host
+        scheme = "ws" if self._gate is None else "wss"
+        self.address = f"{scheme}://{name}:{self.port}"
 
     async def wait_failed(self) -> None:
         """Waits until the relay can't go on.
@@ -183,9 +218,17 @@ class Relay:
 
     async def _serve(self, socket: ServerConnection) -> None:
         """One connection, from its first frame to its end."""
+        caller = socket.remote_address
         self._greeting[socket] = self._clock.now_ms() + self._timing.hello_ms
         try:
+            greeting = None
+            if self._gate is not None:
+                greeting = await self._let_in(socket, self._gate)
+                if greeting is None:
+                    return
             first = await self._first_frame(socket)
+            if greeting is not None:
+                require_same(greeting, first)
             if is_watch(first):
                 await self._feed.serve(socket, first)
                 return
@@ -193,7 +236,12 @@ class Relay:
         except (EntryError, ProtocolError, StorageError) as error:
             self._refuse(socket, error)
             return
-        except ConnectionClosed:
+        except ConnectionClosed as closed:
+            if (
+                closed.sent is not None
+                and closed.sent.code == CloseCode.MESSAGE_TOO_BIG
+            ):
+                log.warning("%s: refused: %s", caller, closed)
             return
         finally:
             self._greeting.pop(socket, None)
@@ -232,6 +280,15 @@ class Relay:
         self._settle(live)
         return live, side
 
+    async def _let_in(self, socket: ServerConnection, gate: Gate) -> Greeting | None:
+        try:
+            return await gate.let_in(socket)
+        except UnconfirmedError:
+            for live in self._games.values():
+                live.game.tell_of_waiting()
+                self._settle(live)
+            raise
+
     async def _live(self, game: bytes) -> LiveGame:
         """The game, loaded if need be, once for all who ask at the same time."""
         while game not in self._games:
@@ -249,14 +306,19 @@ class Relay:
                 # What is sound is good to go on from: the devices send the rest.
                 log.warning("%s", error)
             sheet = await self._store.sheet(game)
-            live = LiveGame(RelayGame(holder, sheet, self._timing))
+            watch = None if self._gate is None else Watch(self._gate, game)
+            live = LiveGame(RelayGame(holder, sheet, self._timing, watch))
             live.game.notary = await self._notary(game)
             self._games[game] = live
         finally:
             del self._loading[game]
 
     async def _notary(self, game: bytes) -> Notary:
-        key = await asyncio.to_thread(relay_key_at, Path(self._store.where))
+        # A relay that gives seats signs what it holds by the name that it gave them.
+        if self._gate is None:
+            key = await asyncio.to_thread(relay_key_at, Path(self._store.where))
+        else:
+            key = self._gate.identity.key
         stored = await self._store.digests(game)
         return Notary(key, game, stored, self._clock.now_ms())
 
@@ -377,12 +439,35 @@ def _name(side: RelaySide) -> str:
 async def serve(
     store: Store, clock: Clock, timing: Timing, host: str, port: int
 ) -> Relay:
-    """A relay that listens at that host and port; port 0 takes a free one.
+    """A relay that anybody on this machine can use, and nobody else.
+
+    It does not encrypt and asks nobody who they are.
+
+    Args:
+        store: what it keeps.
+        clock: its clock, which is the table's.
+        timing: how long it waits for whom.
+        host: an address that only this machine has.
+        port: where to listen; 0 takes a free one.
 
     Raises:
         BadInputError: that host or port can't be had.
     """
-    relay = Relay(store, clock, timing)
+    return await _listening(Relay(store, clock, timing), host, port)
+
+
+async def serve_behind(
+    gate: Gate, store: Store, timing: Timing, host: str, port: int
+) -> Relay:
+    """A relay that encrypts, and is used by those whom its gate lets in.
+
+    Raises:
+        BadInputError: that host or port can't be had.
+    """
+    return await _listening(Relay(store, gate.clock, timing, gate), host, port)
+
+
+async def _listening(relay: Relay, host: str, port: int) -> Relay:
     try:
         await relay.listen_at(host, port)
     except BadInputError:
@@ -392,7 +477,9 @@ async def serve(
 
 
 def run_relay(host: str, port: int, path: Path) -> None:
-    """Runs a relay until Ctrl-C or SIGTERM; a second one ends it at once.
+    """Runs a relay for this machine until Ctrl-C or SIGTERM; see `serve`.
+
+    A second one ends it at once.
 
     Args:
         host: name or address of this machine to listen at.
@@ -425,25 +512,35 @@ They let go of it for every signature and row, and each time wait to have it bac
 
 
 async def _run_relay(host: str, port: int, path: Path) -> None:
-    stop = _stop_on_signal()
+    stop = stop_on_signal()
     async with (
         await Store.open(path) as store,
         await serve(store, MonotonicClock(), Timing(), host, port) as relay,
         announced(relay.address),
     ):
         _say(f"The relay listens at {relay.address} and keeps its games in {path}.")
-        _say("Ctrl-C ends it.")
-        ends = [asyncio.create_task(c) for c in (stop.wait(), relay.wait_failed())]
-        done, waiting = await asyncio.wait(ends, return_when=asyncio.FIRST_COMPLETED)
-        for task in waiting:
-            task.cancel()
-        if stop.is_set():
-            _say("Ending: what has arrived is stored. Ctrl-C again ends at once.")
-        for task in done:
-            task.result()
+        _say("It does not encrypt, and only this machine can use it.")
+        await until_ended(relay, stop)
 
 
-def _stop_on_signal() -> asyncio.Event:
+async def until_ended(relay: Relay, stop: asyncio.Event) -> None:
+    """Waits until it is asked to end, and says so.
+
+    Raises:
+        StorageError: the relay can't go on.
+    """
+    _say("Ctrl-C ends it.")
+    ends = [asyncio.create_task(c) for c in (stop.wait(), relay.wait_failed())]
+    done, waiting = await asyncio.wait(ends, return_when=asyncio.FIRST_COMPLETED)
+    for task in waiting:
+        task.cancel()
+    if stop.is_set():
+        _say("Ending: what has arrived is stored. Ctrl-C again ends at once.")
+    for task in done:
+        task.result()
+
+
+def stop_on_signal() -> asyncio.Event:
     """Set by the first Ctrl-C or SIGTERM; the second ends the process at once."""
     stop = asyncio.Event()
     loop = asyncio.get_running_loop()

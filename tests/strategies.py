@@ -34,6 +34,8 @@ from tablesync.core.acts import (
     Points,
     Protest,
     Seat,
+    SeatGiven,
+    SeatTaken,
     SetClock,
     Shown,
     Side,
@@ -145,6 +147,16 @@ ACTS: Mapping[type[Act], SearchStrategy[Act]] = {
     SignOff: st.builds(SignOff, st.sampled_from(Signer), words),
     Shown: st.builds(Shown, words, words),
     Answered: st.builds(Answered, words, st.sampled_from(Answer)),
+    SeatTaken: st.builds(
+        SeatTaken,
+        st.binary(min_size=1, max_size=512),
+        st.binary(min_size=64, max_size=64),
+    ),
+    SeatGiven: st.builds(
+        SeatGiven,
+        st.sampled_from(Seat),
+        st.binary(min_size=32, max_size=32).map(DeviceId),
+    ),
 }
 
 acts = st.one_of(*ACTS.values())

@@ -53,7 +53,7 @@ async def start(*arguments: str) -> Process:
 
 async def start_relay(port: int, store: Path) -> Process:
     relay = await start(
-        "tablesync", "relay", "--port", str(port), "--store", str(store)
+        "tablesync", "relay", "--insecure", "--port", str(port), "--store", str(store)
     )
     assert relay.stderr is not None
     assert b"listens at" in await relay.stderr.readline()

@@ -183,7 +183,7 @@ def _way_out(finding: Finding, remedy: Remedy) -> Intent:
     match remedy.acts:
         case ():
             assert finding.side is not None
-            return AskPlayer(finding.side, remedy.label, strikes=None)
+            return AskPlayer(finding.side, remedy.label, None, finding.id)
         case (Strike(target=target),) if finding.cause in (
             Cause.SIDES_DIFFER,
             Cause.POINTS_DIFFER,
@@ -192,7 +192,7 @@ def _way_out(finding: Finding, remedy: Remedy) -> Intent:
             side = finding.side
             if finding.cause is Cause.SIDES_DIFFER:
                 side = side.other
-            return AskPlayer(side, remedy.label, strikes=target)
+            return AskPlayer(side, remedy.label, target, finding.id)
         case acts:
             return Enter((*acts, Answered(finding.id, How.PUT_RIGHT)))
 

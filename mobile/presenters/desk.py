@@ -41,6 +41,7 @@ from mobile.presenters.intents import (
     Untype,
 )
 from tablesync.core.acts import (
+    Answer,
     Answered,
     Correction,
     LetStand,
@@ -182,9 +183,16 @@ def _enter(desk: Desk, acts: tuple[Act, ...]) -> Step:
         case (act,) if desk.replacing is not None and desk.reason:
             return Step(rest, (Correction(desk.replacing, act, None, desk.reason),))
         case _ if desk.replacing is not None:
-            return Step(rest, (Strike(desk.replacing), *acts))
+            return Step(rest, (Strike(desk.replacing), *acts, *_put_right(desk)))
         case _:
-            return Step(rest, acts)
+            return Step(rest, (*acts, *_put_right(desk)))
+
+
+def _put_right(desk: Desk) -> tuple[Act, ...]:
+    """What says that a finding was put right by the act that its card asked for."""
+    if desk.asked is None:
+        return ()
+    return (Answered(desk.asked.finding, Answer.PUT_RIGHT),)
 
 
 def _correct(desk: Desk, reason: str) -> Step:

@@ -20,6 +20,8 @@ from tablesync.core.acts import (
     OwnBasket,
     Points,
     Protest,
+    SeatGiven,
+    SeatTaken,
     Shown,
     Strike,
     TeamFoul,
@@ -36,7 +38,7 @@ if TYPE_CHECKING:
 __all__ = ["EntryLeaf", "EntryLine", "entry_leaf", "entry_lines", "take_back"]
 
 
-_UNSEEN = Strike | Correction | Shown | Answered
+_UNSEEN = Strike | Correction | Shown | Answered | SeatTaken | SeatGiven
 """Strikes show on what they strike; what the device was told has its cards."""
 _SAID = Note | LetStand | Protest
 """Words are not taken back."""

@@ -164,6 +164,8 @@ class AskPlayer:
     """What is asked for, as the card said it."""
     strikes: EntryId | None
     """The entry that the act takes the place of."""
+    finding: str
+    """The id of the finding that the act puts right."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, TypeAlias
 
 from tablesync.core.acts import Seat
+from tablesync.relay_address import relay_address
 
 if TYPE_CHECKING:
     from mobile.texts.shape import Texts
@@ -100,6 +101,17 @@ class StartDesk:
         return None if self.place is None else self.offers[self.place]
 
     @property
+    def address(self) -> str | None:
+        """Of the relay, as it is meant; empty for none, None where it can be none."""
+        return relay_address(self.relay) if self.relay else ""
+
+    @property
+    def is_ready(self) -> bool:
+        """Whether it can begin."""
+        chosen = (self.seat, self.place, self.address)
+        return all(one is not None for one in chosen)
+
+    @property
     def leaves(self) -> int:
         """How many leaves the games take."""
         return max(1, -(-len(self.offers) // GAMES_ON_LEAF))
@@ -149,8 +161,7 @@ def started(desk: StartDesk, intent: StartIntent) -> StartDesk:
         case UseRelay(address=address):
             return replace(desk, relay=address.strip())
         case Begin():
-            is_ready = desk.seat is not None and desk.place is not None
-            return replace(desk, has_begun=is_ready)
+            return replace(desk, has_begun=desk.is_ready)
 
 
 def start_page(desk: StartDesk, texts: Texts) -> StartPage:
@@ -215,10 +226,12 @@ def _more_games(desk: StartDesk, texts: Texts) -> StartKey | None:
 
 
 def _begin(desk: StartDesk, texts: Texts) -> StartKey:
-    is_ready = desk.seat is not None and desk.place is not None
+    words = texts.start
+    if desk.address is None:
+        return StartKey(words.no_address, "", None, chosen=False)
     return StartKey(
-        texts.start.begin if is_ready else texts.start.choose,
-        "" if desk.relay else texts.start.without_relay,
-        Begin() if is_ready else None,
-        chosen=is_ready,
+        words.begin if desk.is_ready else words.choose,
+        "" if desk.relay else words.without_relay,
+        Begin() if desk.is_ready else None,
+        chosen=desk.is_ready,
     )

@@ -83,6 +83,19 @@ def _column(rules: RuleSet, period: int) -> str:
     return f"{rules.period_name[0].upper()}{period}"
 
 
+def _no_games(folder: str) -> str:
+    return (
+        f"Put a game sheet into {folder}, drop one here, or name the relay at which "
+        "your partner has begun the game."
+    )
+
+
+def _courts(count: int) -> str:
+    if count == 1:
+        return "1 court"
+    return f"{count} courts, the one that needs help first"
+
+
 def _period(periods: int, number: int) -> str:
     if number > periods:
         return f"{ordinal(number - periods)} overtime"
@@ -261,7 +274,7 @@ ENGLISH = Texts(
         all_seen="all seen",
     ),
     director=DirectorTexts(
-        title=lambda n: f"{n} courts, the one that needs help first",
+        title=_courts,
         open=lambda n, s: f"{n} open, the oldest {_age(s)}",
         finding=lambda text, s: f"{text} (for {_age(s)})",
         quiet="quiet",
@@ -284,11 +297,12 @@ ENGLISH = Texts(
         games="Which game?",
         more_games="other games",
         court=lambda name: f"court {name}" if name.isdigit() else name,
-        no_games=lambda folder: f"Put a game sheet into {folder}, or drop one here.",
+        no_games=_no_games,
         under_way=lambda score, period: f"under way: {score}, {period}",
         relay="Which relay?",
         found="found on this network",
         without_relay="without a relay for now",
+        no_address="this is no relay's address",
         choose="choose seat and game",
         begin="open the book",
     ),

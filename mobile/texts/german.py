@@ -82,6 +82,17 @@ def _column(rules: RuleSet, period: int) -> str:
     return f"{period}."
 
 
+def _no_games(folder: str) -> str:
+    return (
+        f"Einen Spielbogen in {folder} legen, hierher ziehen, oder das Relais nennen, "
+        "an dem das Spiel schon begonnen ist."
+    )
+
+
+def _courts(count: int) -> str:
+    return "1 Feld" if count == 1 else f"{count} Felder, das dringendste zuerst"
+
+
 def _open_findings(count: int) -> str:
     if count == 0:
         return "Kein Unterschied zwischen Buch und Anzeige."
@@ -246,7 +257,7 @@ GERMAN = Texts(
         all_seen="alle gesehen",
     ),
     director=DirectorTexts(
-        title=lambda n: f"{n} Felder, das dringendste zuerst",
+        title=_courts,
         open=lambda n, s: f"{n} offen, seit {_age(s)}",
         finding=lambda text, s: f"{text} (seit {_age(s)})",
         quiet="ruhig",
@@ -269,11 +280,12 @@ GERMAN = Texts(
         games="Welches Spiel?",
         more_games="andere Spiele",
         court=lambda name: f"Feld {name}" if name.isdigit() else name,
-        no_games=lambda ordner: f"Einen Spielbogen in {ordner} legen oder herziehen.",
+        no_games=_no_games,
         under_way=lambda score, period: f"läuft: {score}, {period}",
         relay="Welches Relais?",
         found="in diesem Netz gefunden",
         without_relay="vorerst ohne Relais",
+        no_address="das ist keine Adresse eines Relais",
         choose="Platz und Spiel wählen",
         begin="aufschlagen",
     ),

@@ -24,6 +24,8 @@ from tablesync.core.acts import (
     Points,
     Protest,
     Seat,
+    SeatGiven,
+    SeatTaken,
     SetClock,
     Shown,
     Side,
@@ -203,6 +205,10 @@ def _of_the_game(done: Act, rules: RuleSet) -> str:
         case Answered(answer=answer):
             is_held = answer is Answer.HELD
             return "für den Schiedsrichter" if is_held else "ist berichtigt"
+        case SeatTaken():
+            return "Gerät zugelassen"
+        case SeatGiven(device=device):
+            return f"bestätigt: neues Gerät {device.hex()[:8]}"
         case _:
             raise AssertionError(f"{done} belongs to a team")
 

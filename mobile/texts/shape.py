@@ -289,6 +289,8 @@ class StartTexts:
     relay: str
     found: str
     without_relay: str
+    no_address: str
+    """What is typed as the relay's address can be none."""
     choose: str
     begin: str
 

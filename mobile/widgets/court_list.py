@@ -146,16 +146,14 @@ class CourtList(Drawn):
         for place, team in enumerate(card.teams):
             y = head.y - (place + 1) * dp(28)
             self._draw_team(team, Box(inner.x, y, inner.width, dp(28)), pair)
-        foot = Box(inner.x, inner.y, inner.width, dp(18))
-        sign = Box(foot.x, foot.y, dp(22), foot.height)
-        half = (foot.width - sign.width) * 0.5
-        words = Box(sign.right, foot.y, half, foot.height)
-        links = Box(words.right, foot.y, half, foot.height)
+        links = Box(inner.x, inner.y, inner.width, dp(18))
+        sign = Box(inner.x, links.top + dp(2), dp(22), links.height)
+        words = Box(sign.right, sign.y, inner.width - sign.width, sign.height)
         is_loud = card.agreement is Agreement.MISMATCH
         write(pair.ink, card.agreement.value, sign, 18, align=Align.LEFT, bold=is_loud)
         write(pair.ink, card.words, words, 13, align=Align.LEFT, bold=is_loud)
         soft = pair if pair is not look.page else look.soft
-        write(soft.ink, card.links, links, 12, align=Align.RIGHT)
+        write(soft.ink, card.links, links, 12, align=Align.LEFT)
 
     def _ground(self, card: CourtCard, box: Box) -> Pair:
         look = self.look

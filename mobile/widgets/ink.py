@@ -38,6 +38,7 @@ __all__ = [
     "ring",
     "rule",
     "slash",
+    "stroke",
     "triangle",
     "wraps",
     "write",
@@ -130,6 +131,15 @@ def rule(colour: Colour, start: tuple[float, float], end: tuple[float, float]) -
     """Draws a thin straight line."""
     Color(*colour.rgba)
     Line(points=[*start, *end], width=max(1.0, dp(0.6)))
+
+
+def stroke(
+    colour: Colour, start: tuple[float, float], end: tuple[float, float], width: float
+) -> None:
+    """Draws a straight line of a width in pixels."""
+    Color(*colour.rgba)
+    # Kivy counts the width from the middle of a line to its edge.
+    Line(points=[*start, *end], width=max(0.5, width / 2), cap="none")
 
 
 def slash(colour: Colour, box: Box, width_dp: float = 1.3) -> None:

@@ -178,7 +178,7 @@ class PlayerRowView(Drawn):
 
     def _draw_slim_fouls(self, row: PlayerRow) -> None:
         width = dp(self._columns.fouls_dp)
-        box = Box(self._fouls_x, self.y, width, self.height).inset(dp(3))
+        box = Box(self._fouls_x, self.y, width, self.height).inset(dp(SMALL_GAP_DP))
         draw_foul_boxes(self.look, row.fouls, box)
 
 

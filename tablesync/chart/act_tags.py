@@ -23,6 +23,8 @@ from tablesync.core.acts import (
     OwnBasket,
     Points,
     Protest,
+    SeatGiven,
+    SeatTaken,
     SetClock,
     Shown,
     SignOff,
@@ -96,6 +98,10 @@ def _plain_tag(act: Act) -> str:
             return "shown"
         case Answered(answer=answer):
             return "held" if answer is Answer.HELD else "put right"
+        case SeatTaken():
+            return "let in"
+        case SeatGiven(seat=seat):
+            return f"new {seat}"
         case SignOff(role=role):
             return f"signed: {role}"
         case _:

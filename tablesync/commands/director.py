@@ -16,8 +16,10 @@ def command(relay: str) -> None:
     on and can enter nothing. `tablesync courts` shows the same in a terminal.
     """
     from tablesync.commands.screens import require_screens
+    from tablesync.relay_address import checked_address
 
+    address = checked_address(relay)
     require_screens()
     from mobile.director_window import open_director
 
-    open_director(relay)
+    open_director(address)

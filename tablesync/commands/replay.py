@@ -48,8 +48,9 @@ class Wanted(TypedDict):
     "--picture",
     type=click.Path(path_type=Path),
     metavar="OUT",
-    help="Draw the steps on two lanes, as SVG.",
+    help="Draw the steps on two lanes, as SVG, or as PNG if OUT ends so.",
 )
+@click.option("--window", "in_window", is_flag=True, help="Open a window to scrub in.")
 def command(
     file: Path,
     *,
@@ -57,6 +58,7 @@ def command(
     as_json: bool,
     as_list: bool,
     picture: Path | None,
+    in_window: bool,
     **wanted: Unpack[Wanted],
 ) -> None:
     """Go through the game of a record FILE again.
@@ -77,11 +79,15 @@ def command(
     at_ms = None if at is None else moment_ms(at, replay, "--at")
     positions = selected(replay, _filter(replay, wanted))
     if picture is not None:
-        from tablesync.chart.page import chart_of
-        from tablesync.chart.svg import svg
-
-        write_new(picture, svg(chart_of(replay, positions, at_ms)))
+        write_new(picture, _drawn(replay, positions, at_ms, picture))
         click.echo(f"The chart is in {picture}.", err=True)
+    elif in_window:
+        from tablesync.commands.screens import require_screens
+
+        require_screens()
+        from mobile.replay_window import open_replay
+
+        open_replay(replay, positions, at_ms)
     elif at_ms is not None:
         _show_moment(replay, at_ms, as_json=as_json)
     elif as_json:
@@ -90,6 +96,29 @@ def command(
         _print_lines(replay, positions)
     else:
         _step_through(replay, positions)
+
+
+def _drawn(
+    replay: Replay, positions: Sequence[int], at_ms: int | None, picture: Path
+) -> bytes:
+    from importlib.util import find_spec
+
+    from tablesync.chart.page import chart_of
+    from tablesync.chart.svg import svg
+    from tablesync.errors import BadInputError
+
+    chart = chart_of(replay, positions, at_ms)
+    if picture.suffix.lower() != ".png":
+        return svg(chart)
+    if find_spec("PIL") is None or find_spec("font_roboto") is None:
+        raise BadInputError(
+            "--picture",
+            "what writes PNG is not installed",
+            'the extra "tablesync[paper]", or a name that ends in .svg',
+        )
+    from tablesync.paper.png import png
+
+    return png(chart)
 
 
 def _filter(replay: Replay, wanted: Wanted) -> Filter:

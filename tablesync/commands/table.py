@@ -22,7 +22,8 @@ __all__ = ["command"]
     "--host",
     default="127.0.0.1",
     show_default=True,
-    help="Address of the relay, where a director or other devices can join.",
+    help="Address of this machine itself, where a director on it can join. Other "
+    "machines need `tablesync relay`, which encrypts.",
 )
 @click.option(
     "--port",

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "Field",
+    "data",
     "entry_id",
     "flag",
     "list_of",
@@ -121,6 +122,17 @@ def text(limit: int) -> Callable[[object], object]:
             raise ValueError
         # JSON can spell half a character, which no bytes can hold.
         value.encode()
+        return value
+
+    return read
+
+
+def data(least: int, most: int) -> Callable[[object], object]:
+    """Bytes of a length within bounds."""
+
+    def read(value: object) -> object:
+        if not isinstance(value, bytes) or not least <= len(value) <= most:
+            raise ValueError
         return value
 
     return read

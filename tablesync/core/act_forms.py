@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, cast
 
 from tablesync.core.act_fields import (
     Field,
+    data,
     entry_id,
     flag,
     list_of,
@@ -45,6 +46,8 @@ from tablesync.core.acts import (
     Points,
     Protest,
     Seat,
+    SeatGiven,
+    SeatTaken,
     SetClock,
     Shown,
     Side,
@@ -168,7 +171,9 @@ def _require_sense_of_correction(act: Correction) -> None:
             | SignOff()
             | LetStand()
             | Shown()
-            | Answered() as nested
+            | Answered()
+            | SeatTaken()
+            | SeatGiven() as nested
         ):
             raise FieldError(
                 f"{form_of(nested).name} is no act to correct by",
@@ -412,6 +417,24 @@ _RECORD_FORMS: tuple[ActForm, ...] = (
         Answered,
         _EVERY,
         (_SUBJECT, Field("answer", '"put_right" or "held"', one_of(Answer), str)),
+    ),
+    ActForm(
+        "seat_taken",
+        SeatTaken,
+        _EVERY,
+        (
+            Field("grant", "1 to 512 bytes", data(1, 512), same),
+            Field("signature", "64 bytes", data(64, 64), same),
+        ),
+    ),
+    ActForm(
+        "seat_given",
+        SeatGiven,
+        _EVERY,
+        (
+            Field("seat", "a seat", one_of(Seat), str),
+            Field("device", "32 bytes", data(32, 32), same),
+        ),
     ),
 )
 

@@ -23,6 +23,8 @@ from tablesync.core.acts import (
     OwnBasket,
     Points,
     Protest,
+    SeatGiven,
+    SeatTaken,
     SetClock,
     Shown,
     SignOff,
@@ -99,6 +101,10 @@ def act_words(act: Act, sheet: GameSheet, rules: RuleSet) -> str:
         case Answered(answer=answer):
             is_held = answer is Answer.HELD
             return "holds it for the referees" if is_held else "has put it right"
+        case SeatTaken():
+            return "a device is let in to the seat"
+        case SeatGiven(seat=seat, device=device):
+            return f"confirms device {device.hex()[:8]} at the {seat} seat"
 
 
 def clock_words(remaining_ms: int) -> str:

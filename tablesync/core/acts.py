@@ -33,6 +33,8 @@ __all__ = [
     "Points",
     "Protest",
     "Seat",
+    "SeatGiven",
+    "SeatTaken",
     "SetClock",
     "Shown",
     "Side",
@@ -308,6 +310,25 @@ class Answered:
     answer: Answer
 
 
+@dataclass(frozen=True, slots=True)
+class SeatTaken:
+    """This device was let in to its seat; what comes after is written by it."""
+
+    grant: bytes
+    """What the relay signed: who, where, when, how, and in whose place."""
+    signature: bytes
+    """The relay's."""
+
+
+@dataclass(frozen=True, slots=True)
+class SeatGiven:
+    """This seat's official confirms that another seat goes on with another device."""
+
+    seat: Seat
+    device: DeviceId
+    """The one that goes on."""
+
+
 Act: TypeAlias = (
     Basket
     | FreeThrow
@@ -332,4 +353,6 @@ Act: TypeAlias = (
     | Protest
     | Shown
     | Answered
+    | SeatTaken
+    | SeatGiven
 )

@@ -15,6 +15,8 @@ def players_out(page: TeamPage, fouls: FoulRules) -> dict[str, str]:
     """Number to the reason, of every player who is out, as the table says it."""
     out: dict[str, str] = {}
     for number, line in page.lines.items():
+        if not line.fouls:
+            continue
         says = fouls.player_out_by([foul.kind for foul in line.fouls])
         if says is not None:
             out[number] = says

@@ -67,7 +67,7 @@ class History:
         self._entries: dict[bytes, Entry] = {}
         self._places: dict[bytes, Place] = {}
         self._order: list[Place] = []
-        self._at: dict[EntryId, list[bytes]] = {}
+        self._at: dict[EntryId, tuple[bytes, ...]] = {}
         self._counts: dict[DeviceId, int] = {}
         self._tips: dict[DeviceId, set[bytes]] = {}
         self._forked: set[EntryId] = set()
@@ -165,8 +165,8 @@ class History:
             insort(self._order, place)
         else:
             self._order.append(place)
-        branches = self._at.setdefault(entry.id, [])
-        branches.append(entry.digest)
+        branches = (*self._at.get(entry.id, ()), entry.digest)
+        self._at[entry.id] = branches
         device, number = entry.id.device, entry.id.number
         self._counts[device] = max(number, self._counts.get(device, 0))
         tips = self._tips.setdefault(device, set())

@@ -1,1 +1,1 @@
-"""Reports on paper, as PDF; needs the optional extra `paper`."""
+"""Reports on paper, as PDF, and charts as PNG; needs the optional extra `paper`."""

@@ -5,8 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import EntryId
+from tablesync.core.late_entries import late_entries
 
 if TYPE_CHECKING:
+    from tablesync.core.entries import Entry
     from tablesync.core.vector_clock import DeviceId
     from tablesync.record.record import Record
     from tablesync.record.verification import OpenedRecord
@@ -27,6 +29,9 @@ def shown(opened: OpenedRecord) -> tuple[str, ...]:
         "is here before it.",
         _forks(opened),
     ]
+    late = late_entries(opened.history)
+    if late:
+        sentences.append(_late(late))
     if record.checkpoints:
         sentences.append(_largest(record))
     sentences += [_clock_of(record, device) for device in _timed(record)]
@@ -71,6 +76,15 @@ def _forks(opened: OpenedRecord) -> str:
     return (
         f"A key was used twice, or copied: {names} wrote different entries under one "
         "number. All of them are here, and all count."
+    )
+
+
+def _late(late: tuple[Entry, ...]) -> str:
+    names = ", ".join(map(_short, sorted({entry.id.device for entry in late})))
+    were = _count(len(late), "entry was", "entries were")
+    return (
+        f"{were} written by a device that had been replaced ({names}), and came late: "
+        f"the first is {late[0].id}. They count like all others."
     )
 
 

@@ -19,6 +19,14 @@ What stands in brackets is msgpack. Sheet and entries are as `sheet_bytes` and `
 describe them, checkpoints as `checkpoint` does. Nothing in the file is derived: book,
 board, findings and replay all follow from the entries.
 
+What is known of the signatures depends on who has looked. A relay or a device that took
+entries in verified the newest of each device that came together, and computed every
+link below it. So it knows that each device stands by exactly these bytes, the older
+signatures among them, and that nobody else wrote them into its chain. It does not know
+that each older signature is valid: a device can have linked to one that it made wrong
+itself. Whoever holds the file need believe none of that: `verification` verifies every
+single signature.
+
 The admission is `relay_list`, without evidence: the relay's list of devices named it,
 and who held it is not shown. Other ways to be admitted will have names of their own and
 bring evidence.

@@ -25,6 +25,7 @@ from tablesync.strict_msgpack import unpack
 from tablesync.sync.messages import (
     MOST_SENTENCE,
     PROTOCOL,
+    Asking,
     Beat,
     BeatBack,
     Bye,
@@ -79,6 +80,7 @@ class Kind(IntEnum):
     PRESENCE = 10
     REFUSAL = 11
     BYE = 12
+    ASKING = 20
     SIGNED = 30
     COUNTERSIGN = 31
 
@@ -130,6 +132,8 @@ def _plain(message: Message) -> list[object]:
             return [Kind.SHEET_REQUEST]
         case SheetFrame(sheet):
             return [Kind.SHEET, sheet]
+        case Asking(device, seat):
+            return [Kind.ASKING, device, seat]
         case Signed(payload, signature, since, digests):
             return [Kind.SIGNED, payload, signature, since, digests]
         case Countersign(size, signature):
@@ -200,6 +204,9 @@ def _message(value: object) -> Message:
         case Kind.SHEET:
             (sheet,) = _exactly(1, fields)
             return SheetFrame(_bytes(sheet, "sheet"))
+        case Kind.ASKING:
+            device, seat = _exactly(2, fields)
+            return Asking(DeviceId(_sized(device, "device")), _seat(seat))
         case Kind.SIGNED:
             payload, signature, since, digests = _exactly(4, fields)
             listed = (_sized(one, "digest") for one in _array(digests, "digests"))

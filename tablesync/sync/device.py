@@ -30,6 +30,7 @@ from tablesync.sync.claim import Standing
 from tablesync.sync.codec import encode, pages
 from tablesync.sync.effects import (
     Acknowledged,
+    Asked,
     DeviceEffect,
     Doubted,
     Heard,
@@ -42,6 +43,7 @@ from tablesync.sync.effects import (
 from tablesync.sync.intake import Batch, read_frames, take_in
 from tablesync.sync.messages import (
     PROTOCOL,
+    Asking,
     Beat,
     BeatBack,
     Bye,
@@ -322,6 +324,8 @@ class DeviceSide:
                 self._open(message, now_ms)
             case Have(heads):
                 self._send_missing(heads)
+            case Asking():
+                self._effects.append(Asked(message))
             case Signed():
                 self._witness_to(message)
             case SheetRequest():

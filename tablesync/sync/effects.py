@@ -14,10 +14,11 @@ if TYPE_CHECKING:
         ProtocolError,
         RefusedError,
     )
-    from tablesync.sync.messages import Presence
+    from tablesync.sync.messages import Asking, Presence
 
 __all__ = [
     "Acknowledged",
+    "Asked",
     "DeviceEffect",
     "Doubted",
     "Heard",
@@ -105,6 +106,13 @@ class SheetArrived:
 
 
 @dataclass(frozen=True, slots=True)
+class Asked:
+    """A device waits until an official of another seat than its own confirms it."""
+
+    asking: Asking
+
+
+@dataclass(frozen=True, slots=True)
 class Troubled:
     """The link is given up because one end refused the other, or fell silent."""
 
@@ -119,6 +127,7 @@ DeviceEffect: TypeAlias = (
     | LinkChanged
     | Acknowledged
     | SheetArrived
+    | Asked
     | Doubted
     | Troubled
 )

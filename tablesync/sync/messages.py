@@ -13,6 +13,7 @@ A conversation goes::
                                     <-    Durable, when they are on its disk
     Beat, every second              ->
                                     <-    BeatBack; to the others a Presence
+                                    <-    Asking: a device waits to be confirmed
                                     <-    Signed: a checkpoint over what is on its disk
     Countersign: I hold the same    ->
     Have: what I have, send the rest      (either, when something has gone missing)
@@ -38,6 +39,7 @@ if TYPE_CHECKING:
 __all__ = [
     "MOST_SENTENCE",
     "PROTOCOL",
+    "Asking",
     "Beat",
     "BeatBack",
     "Bye",
@@ -189,6 +191,17 @@ class Presence:
 
 
 @dataclass(frozen=True, slots=True)
+class Asking:
+    """A device was invited to a seat that has one, and waits to be confirmed.
+
+    An official of another seat does so by an entry (`SeatGiven`).
+    """
+
+    device: DeviceId
+    seat: Seat
+
+
+@dataclass(frozen=True, slots=True)
 class Signed:
     """A checkpoint of the relay, and what a device needs to see that it is right."""
 
@@ -235,6 +248,7 @@ Message: TypeAlias = (
     | Beat
     | BeatBack
     | Presence
+    | Asking
     | Signed
     | Countersign
     | Refusal

@@ -15,7 +15,7 @@ to its device only when it is on the relay's disk.
 from __future__ import annotations
 
 from enum import Enum, auto
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from tablesync.core.acts import EntryId
 from tablesync.core.history import Head
@@ -43,6 +43,7 @@ from tablesync.sync.effects import (
 from tablesync.sync.intake import Arrivals, Batch, lacks, read_frames, take_in
 from tablesync.sync.messages import (
     PROTOCOL,
+    Asking,
     Beat,
     BeatBack,
     Bye,
@@ -65,7 +66,7 @@ from tablesync.sync.messages import (
 from tablesync.sync.roll import Roll
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from tablesync.core.acts import Seat
     from tablesync.core.entries import Entry
@@ -74,7 +75,7 @@ if TYPE_CHECKING:
     from tablesync.sync.notary import Notary
     from tablesync.sync.timing import Timing
 
-__all__ = ["RelayGame", "RelaySide", "read_hello"]
+__all__ = ["EntryWatch", "RelayGame", "RelaySide", "read_hello"]
 
 
 def read_hello(frame: bytes | str) -> Hello:
@@ -90,11 +91,38 @@ def read_hello(frame: bytes | str) -> Hello:
     return message
 
 
+class EntryWatch(Protocol):
+    """Who may write in a game, and how much."""
+
+    def arriving(self, device: DeviceId, entries: int) -> None:
+        """A device has sent so many entries. Raises TooFastError where too many."""
+
+    def check(self, entries: Sequence[Entry]) -> None:
+        """Raises NotAdmittedError where the device of one may not write it."""
+
+    def waiting(self) -> tuple[Asking, ...]:
+        """The devices that wait for somebody to confirm them."""
+
+
 class RelayGame:
     """One game, its connections, and what of it is on the relay's disk."""
 
-    def __init__(self, holder: Holder, sheet: bytes | None, timing: Timing) -> None:
-        """Takes up a game with what the store has of it, all of which is durable."""
+    def __init__(
+        self,
+        holder: Holder,
+        sheet: bytes | None,
+        timing: Timing,
+        watch: EntryWatch | None = None,
+    ) -> None:
+        """Takes up a game with what the store has of it, all of which is durable.
+
+        Args:
+            holder: the entries.
+            sheet: the game's sheet, where it is known.
+            timing: how long is waited for whom.
+            watch: who may write what; None where anybody may.
+        """
+        self.watch = watch
         self.timing = timing
         self.sheet = sheet
         """The sheet's exact bytes, once a device has brought them."""
@@ -188,6 +216,8 @@ class RelayGame:
         taken: list[Entry] = []
         broken = len(self.holder.history.broken())
         try:
+            if self.watch is not None:
+                self.watch.check(batch.entries)
             taken.extend(take_in(self.holder, batch))
         finally:
             for error in self.holder.history.broken()[broken:]:
@@ -260,6 +290,11 @@ class RelayGame:
         """The relay stops: everybody is told, and the links are closed."""
         for side in list(self._sides):
             side.say_bye()
+
+    def tell_of_waiting(self) -> None:
+        """A device waits to be confirmed: tells everybody who is linked."""
+        for side in self._sides:
+            side.tell_of_waiting()
 
     def _announce(self, presence: Presence) -> None:
         self._effects.append(Heard(presence))
@@ -379,8 +414,16 @@ class RelaySide:
         self._send_missing(self._hello.heads)
         for presence in game.roll:
             self.send(presence)
+        self.tell_of_waiting()
         self.tell_checkpoint(now_ms)
         self._hear(0, 0)
+
+    def tell_of_waiting(self) -> None:
+        """Tells the device, if it is in, of those that wait to be confirmed."""
+        watch = self._game.watch
+        if watch is not None and self.is_linked:
+            for asking in watch.waiting():
+                self.send(asking)
 
     def tell_checkpoint(self, now_ms: int) -> None:
         """Has a device at a seat countersign what it has not countersigned yet."""
@@ -428,7 +471,15 @@ class RelaySide:
 
         In between the shell may verify the newest entries of each batch.
         """
-        return read_frames(frames, self._game.holder.history)
+        arrivals = read_frames(frames, self._game.holder.history)
+        entries = sum(len(batch.entries) for batch in arrivals.batches())
+        if self._game.watch is not None and entries:
+            try:
+                self._game.watch.arriving(self.device, entries)
+            except ProtocolError as error:
+                # Before a signature is verified, which is what costs time.
+                return Arrivals([], error)
+        return arrivals
 
     def receive(self, arrivals: Arrivals, now_ms: int) -> None:
         """Takes what has been read. What is wrong is refused, which ends the link."""
@@ -464,6 +515,7 @@ class RelaySide:
                 | Presence()
                 | Durable()
                 | Signed()
+                | Asking()
                 | Entries()
             ):
                 kind = type(step).__name__

@@ -294,7 +294,15 @@ def main() -> None:
     asked = parser.parse_args()
     with tempfile.TemporaryDirectory() as folder:
         measure_cost(10, Path(folder))
-        program = [sys.executable, "-m", "tablesync", "relay", "--port", "0"]
+        program = [
+            sys.executable,
+            "-m",
+            "tablesync",
+            "relay",
+            "--insecure",
+            "--port",
+            "0",
+        ]
         relay = subprocess.Popen(
             [*program, "--store", f"{folder}/relay.db"],
             stderr=subprocess.PIPE,

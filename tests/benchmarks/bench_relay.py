@@ -90,6 +90,7 @@ def main() -> None:
                 "-m",
                 "tablesync",
                 "relay",
+                "--insecure",
                 "--port",
                 "0",
                 "--store",

@@ -319,7 +319,7 @@ async def started_relay(folder: Path) -> tuple[asyncio.subprocess.Process, str]:
     """A relay in a process of its own, and its address."""
     command = "from tablesync.cli import main; main()"
     relay = await asyncio.create_subprocess_exec(
-        sys.executable, "-c", command, "relay", "--port", "0",
+        sys.executable, "-c", command, "relay", "--insecure", "--port", "0",
         "--store", str(folder / "relay.db"),
         stderr=asyncio.subprocess.PIPE,
     )  # fmt: skip

@@ -2,24 +2,30 @@
 
     python -m tests.benchmarks.floors forward
     python -m tests.benchmarks.floors durable FOLDER
+    python -m tests.benchmarks.floors batch FOLDER
 
 Whoever connects to `/GAME/…` gets what the others there send; the sender gets back the
 first bytes of it. `forward` keeps nothing. `durable` commits every message to SQLite,
-synced, before anybody hears of it, together with all that has come meanwhile. Neither
-looks at what it carries: no signature is verified, no order kept.
+synced, before anybody hears of it, together with all that has come meanwhile. `batch`
+reads 600 messages from SQLite and sends them in one. None of them looks at what it
+carries: no signature is verified, no order kept.
 """
 
 from __future__ import annotations
 
 import argparse
 import asyncio
+import os
 import sqlite3
 import sys
 from collections import defaultdict
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeAlias
 
+import msgpack
+import uvloop
 from websockets.asyncio.server import ServerConnection, broadcast, serve
+from websockets.exceptions import ConnectionClosed
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -68,6 +74,19 @@ class Committer:
             hand_on(arrived)
 
 
+class Librarian:
+    """Sends all that it has to whoever says anything."""
+
+    def __init__(self, path: Path) -> None:
+        self._connection = durable_connection(path)
+        insert = "INSERT INTO message (body) VALUES (?)"
+        self._connection.executemany(insert, [(os.urandom(250),) for _ in range(600)])
+
+    def answer(self, arrived: Arrived) -> None:
+        rows = self._connection.execute("SELECT body FROM message ORDER BY taken")
+        broadcast([arrived[1]], msgpack.packb([row[0] for row in rows]))
+
+
 async def stand(take: Callable[[Arrived], None]) -> None:
     rooms: defaultdict[str, set[ServerConnection]] = defaultdict(set)
 
@@ -79,6 +98,8 @@ async def stand(take: Callable[[Arrived], None]) -> None:
             async for message in socket:
                 assert isinstance(message, bytes)
                 take((room, socket, message))
+        except ConnectionClosed:
+            pass
         finally:
             room.discard(socket)
 
@@ -89,21 +110,18 @@ async def stand(take: Callable[[Arrived], None]) -> None:
 
 def main() -> None:
     parser = argparse.ArgumentParser()
-    parser.add_argument("kind", choices=["forward", "durable"])
+    parser.add_argument("kind", choices=["forward", "durable", "batch"])
     parser.add_argument("folder", nargs="?", type=Path)
-    parser.add_argument("--uvloop", action="store_true")
     asked = parser.parse_args()
-    if asked.kind == "durable":
-        committer = Committer(asked.folder / "floor.db")
-        serving = stand(committer.take)
-    else:
-        serving = stand(hand_on)
-    if asked.uvloop:
-        import uvloop
-
-        uvloop.run(serving)
-    else:
-        asyncio.run(serving)
+    match asked.kind:
+        case "durable":
+            take = Committer(asked.folder / "floor.db").take
+        case "batch":
+            take = Librarian(asked.folder / "floor.db").answer
+        case _:
+            take = hand_on
+    # The loop that the relay has too.
+    uvloop.run(stand(take))
 
 
 if __name__ == "__main__":

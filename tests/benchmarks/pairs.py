@@ -13,11 +13,12 @@ import struct
 import time
 from collections import deque
 from dataclasses import dataclass
+from itertools import count
 from typing import TYPE_CHECKING
 
 import msgpack
 
-from tablesync.core.acts import Basket, Note, Seat, Side
+from tablesync.core.acts import Note, Seat
 from tablesync.core.vector_clock import VectorClock
 from tablesync.seal import DeviceKey, Pen
 from tablesync.sheet_bytes import game_id, write_sheet
@@ -34,9 +35,21 @@ from tests.scribe import SHEET
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from tablesync.sync.intake import Holder
     from tests.benchmarks.wire import Line
 
-__all__ = ["Latencies", "Writer", "bare_pairs", "pace", "relay_pairs", "saturate"]
+__all__ = [
+    "HOST",
+    "Latencies",
+    "Writer",
+    "bare_pairs",
+    "claim_of",
+    "hang_up",
+    "pace",
+    "relay_pairs",
+    "saturate",
+    "seated",
+]
 
 HOST = "127.0.0.1"
 HEADER = struct.Struct(">QHI")
@@ -78,13 +91,13 @@ class Writer:
 
     def _refill(self) -> None:
         under_way = max(len(self._unseen), len(self._unacked))
-        count = min(self._last - self._sent, self.window - under_way)
-        if count > 0:
+        n = min(self._last - self._sent, self.window - under_way)
+        if n > 0:
             now = time.perf_counter()
-            self._line.send(self._frames[self._sent : self._sent + count])
-            self._sent += count
-            self._unseen.extend([now] * count)
-            self._unacked.extend([now] * count)
+            self._line.send(self._frames[self._sent : self._sent + n])
+            self._sent += n
+            self._unseen.extend([now] * n)
+            self._unacked.extend([now] * n)
 
     def seen(self, entries: int) -> None:
         """The other end has that many more."""
@@ -128,8 +141,7 @@ async def saturate(writers: Sequence[Writer], each: int, window: int) -> float:
     began = time.perf_counter()
     for writer in writers:
         writer.begin(each, window)
-    while not all(w.is_idle for w in writers):
-        await _wait_drained(writers)
+    await _wait_drained(writers)
     took = time.perf_counter() - began
     gc.enable()
     return each * len(writers) / took
@@ -177,19 +189,17 @@ async def bare_pairs(port: int, pairs: int, each: int) -> list[Writer]:
     return writers
 
 
-def _claim(pair: int, seat: Seat) -> Claim:
+def claim_of(pair: int, seat: Seat) -> Claim:
+    """A device of a pair's game, and the game's sheet."""
     sheet = write_sheet(SHEET)
     sheet = sheet.replace(b"Harbour Mills v Tidegate", b"Harbour Mills v %08d" % pair)
-    number = pair * 2 + (seat is Seat.CLOCK) + 1
+    number = pair * 4 + list(Seat).index(seat) + 1
     return Claim(DeviceKey(number.to_bytes(32, "big")), game_id(sheet), seat, sheet)
 
 
-def _acts() -> Iterator[Basket | Note]:
-    while True:
-        for number in ("4", "5", "6", "7"):
-            yield Basket(Side.HOME, number, 2)
-            yield Basket(Side.AWAY, "12", 3)
-        yield Note("a word for the record")
+def _acts() -> Iterator[Note]:
+    """Acts for which no partner is awaited: the check of a game is no part of this."""
+    return (Note(f"a word for the record, number {n}") for n in count())
 
 
 def _written(claim: Claim, seen: VectorClock, each: int) -> list[bytes]:
@@ -204,16 +214,21 @@ def _now_ms() -> int:
     return time.monotonic_ns() // 1_000_000
 
 
-async def _seated(port: int, claim: Claim) -> Line:
-    """A device that the relay has welcomed."""
+async def seated(
+    port: int, claim: Claim, holder: Holder | None = None, entries: int = 0
+) -> Line:
+    """A device that the relay has welcomed, with so many entries in its holder."""
     line = await dial(HOST, port)
-    side = DeviceSide(claim, Archive(claim.game), Timing(), Standing())
+    holder = holder or Archive(claim.game)
+    side = DeviceSide(claim, holder, Timing(), Standing())
     linked = asyncio.get_running_loop().create_future()
 
     def greet(frame: bytes) -> None:
         side.receive_frame(frame, _now_ms())
+        side.effects()
         line.send(side.frames_to_send())
-        if side.is_linked and not linked.done():
+        has_all = side.is_linked and len(holder.history) >= entries
+        if has_all and not linked.done():
             linked.set_result(None)
 
     line.on_message = greet
@@ -223,15 +238,24 @@ async def _seated(port: int, claim: Claim) -> Line:
     return line
 
 
-async def relay_pairs(port: int, pairs: int, each: int) -> list[Writer]:
+def hang_up(writers: Sequence[Writer]) -> None:
+    """Ends all connections, and the beats on them."""
+    for writer in writers:
+        if writer.beating is not None:
+            writer.beating.cancel()
+        for line in writer.lines:
+            line.hang_up()
+
+
+async def relay_pairs(port: int, pairs: int, each: int, first: int = 0) -> list[Writer]:
     """Pairs at our relay; the far end has written one entry, which the near one knew.
 
     The devices say their beats, as real ones do.
     """
     writers = []
-    for pair in range(pairs):
-        book, clock = _claim(pair, Seat.BOOK), _claim(pair, Seat.CLOCK)
-        near, far = await _seated(port, book), await _seated(port, clock)
+    for pair in range(first, first + pairs):
+        book, clock = claim_of(pair, Seat.BOOK), claim_of(pair, Seat.CLOCK)
+        near, far = await seated(port, book), await seated(port, clock)
         assert clock.seat is not None
         opening = Pen(clock.key, clock.seat, clock.game).write(
             Note("here"), VectorClock(), 1

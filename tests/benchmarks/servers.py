@@ -13,9 +13,12 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
+    from contextlib import AbstractContextManager
 
-__all__ = ["Running", "floor", "relay"]
+__all__ = ["ANCHORS", "Running", "anchor_floor", "floor", "relay"]
 
+ANCHORS = Path(__file__).parents[3] / "shared" / "anchors"
+"""Yardsticks that are no part of the project; they may be absent."""
 TICKS = os.sysconf("SC_CLK_TCK")
 
 
@@ -44,7 +47,16 @@ def relay(folder: Path | None = None) -> Iterator[Running]:
     """Our relay, as `tablesync relay` starts it, with a store in that folder."""
     with tempfile.TemporaryDirectory() as made:
         store = str((folder or Path(made)) / "relay.db")
-        command = ["-m", "tablesync", "relay", "--port", "0", "--store", store]
+        command = [
+            "-m",
+            "tablesync",
+            "relay",
+            "--insecure",
+            "--port",
+            "0",
+            "--store",
+            store,
+        ]
         process = subprocess.Popen(
             [sys.executable, *command],
             stderr=subprocess.PIPE,
@@ -68,10 +80,28 @@ def floor(kind: str, *options: str) -> Iterator[Running]:
             yield running
 
 
+def anchor_floor() -> AbstractContextManager[Running] | None:
+    """The anchors' bare durable relay, where they are there; it speaks as ours does."""
+    return _anchor_floor() if ANCHORS.is_dir() else None
+
+
+@contextmanager
+def _anchor_floor() -> Iterator[Running]:
+    with tempfile.TemporaryDirectory() as folder:
+        program = str(ANCHORS / "relay_floor.py")
+        command = [sys.executable, program, "serve", "--loop", "uvloop"]
+        with _saying_its_port([*command, "--dir", folder]) as running:
+            yield running
+
+
 @contextmanager
 def _saying_its_port(command: Sequence[str]) -> Iterator[Running]:
     process = subprocess.Popen(
-        command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+        command,
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        text=True,
     )
     try:
         assert process.stdout is not None

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 @pytest.fixture
 def address(tmp_path: Path) -> Iterator[str]:
     store = str(tmp_path / "relay.db")
-    program = [sys.executable, "-m", "tablesync", "relay"]
+    program = [sys.executable, "-m", "tablesync", "relay", "--insecure"]
     relay = subprocess.Popen(
         [*program, "--port", "0", "--store", store], stderr=subprocess.PIPE, text=True
     )

@@ -108,6 +108,9 @@ def test_the_chart_is_written_and_never_over_another_file(
     ran = run(capsys, "replay", file, "--at", "1/8:00", "--picture", picture)
     assert (ran.status, ran.out) == (0, "")
     assert ET.fromstring(picture.read_bytes()).tag.endswith("svg")
+    fine = run(capsys, "replay", file, "--picture", tmp_path / "chart.png")
+    assert fine.status == 0
+    assert (tmp_path / "chart.png").read_bytes().startswith(b"\x89PNG")
     again = run(capsys, "replay", file, "--picture", picture)
     assert again.status == 2
     assert "can't be written (File exists)" in again.err

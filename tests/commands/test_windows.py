@@ -47,6 +47,15 @@ def test_a_file_that_is_no_game_is_told_before_any_window(
     assert ran.err.startswith("tablesync: no-such-game.toml: ")
 
 
+@pytest.mark.parametrize("command", [("seat", "clock"), ("director",)])
+def test_what_is_no_address_is_told_before_any_window(
+    capsys: pytest.CaptureFixture[str], command: tuple[str, ...]
+) -> None:
+    ran = run(capsys, *command, "--relay", "ws://10.0.0.5:abc")
+    assert ran.status == 2
+    assert ran.err.startswith("tablesync: the relay: 'ws://10.0.0.5:abc' is no address")
+
+
 def test_without_a_display_the_demo_is_told_in_the_terminal(
     capsys: pytest.CaptureFixture[str],
 ) -> None:

@@ -87,6 +87,8 @@ GOOD: dict[str, dict[str, object]] = {
     "protest": {"side": "away", "reason": "the last basket"},
     "shown": {"subject": "f", "text": "the board lacks a basket"},
     "answered": {"subject": "f", "answer": "held"},
+    "seat_taken": {"grant": b"g", "signature": b"s" * 64},
+    "seat_given": {"seat": "clock", "device": DEVICE},
 }
 
 NO_CORRECTIONS: list[list[object]] = [
@@ -95,12 +97,15 @@ NO_CORRECTIONS: list[list[object]] = [
     ["let_stand", "f", "agreed"],
     ["shown", "f", "the board lacks a basket"],
     ["answered", "f", "held"],
+    ["seat_taken", b"g", b"s" * 64],
+    ["seat_given", "clock", DEVICE],
 ]
 
 NUMBER = "a player's number as text of 1 to 3 digits"
 NUMBERS = "a list of different players' numbers, each text of 1 to 3 digits"
 LONG_TEXT = "text of 1 to 2000 characters"
 NOT_TEXT: tuple[object, ...] = (None, True, 4, b"4", [], {})
+NOT_BYTES: tuple[object, ...] = (None, True, 4, [], {})
 NOT_NUMBERS = ("", "1234", "4a", " 4", "-1", "4\n", "٤", *NOT_TEXT)
 NOT_INTEGERS: tuple[object, ...] = (None, True, "2", 2.0, [])
 BAD_TEXTS = ("", "n" * 2_001, "half a character: \ud83c", *NOT_TEXT)
@@ -162,6 +167,10 @@ WRONG: dict[str, dict[str, tuple[str, tuple[object, ...]]]] = {
     "role": {"*": ('"scorer", "timer" or "referee"', ("coach", "", *NOT_TEXT))},
     "name": {"*": ("text of 1 to 100 characters", ("", "n" * 101, *NOT_TEXT))},
     "answer": {"*": ('"put_right" or "held"', ("stands", "", *NOT_TEXT))},
+    "grant": {"*": ("1 to 512 bytes", (b"", b"g" * 513, "g", *NOT_BYTES))},
+    "signature": {"*": ("64 bytes", (b"s" * 63, b"s" * 65, "s" * 64, *NOT_BYTES))},
+    "seat": {"*": ("a seat", ("Book", "", "director", *NOT_TEXT))},
+    "device": {"*": ("32 bytes", (b"d" * 31, b"d" * 33, "d" * 32, *NOT_BYTES))},
 }
 
 

@@ -106,9 +106,9 @@ def _foul(table: FakeTable, side: Side, number: str, kind: str = "personal") -> 
     table.both(Foul(side, number, Charged.PLAYER, kind), TeamFoul(side))
 
 
-def agreed(court: str = "2") -> FakeTable:
+def agreed() -> FakeTable:
     """In the second quarter, both records the same in everything."""
-    table = FakeTable(replace(SHEET, court=court))
+    table = FakeTable(SHEET)
     table.both(OpenPeriod(1), OpenPeriod(1))
     table.enter(Seat.CLOCK, ClockStart())
     for side, number, points in (
@@ -146,17 +146,17 @@ def agreed(court: str = "2") -> FakeTable:
     return table
 
 
-def settling(court: str = "2") -> FakeTable:
+def settling() -> FakeTable:
     """The book has a foul for which the board has still to come."""
-    table = agreed(court)
+    table = agreed()
     table.enter(Seat.BOOK, _personal(HOME, "21"))
     table.wait(2_000)
     return table
 
 
-def mismatch(court: str = "2") -> FakeTable:
+def mismatch() -> FakeTable:
     """The board has missed a goal, and another act is settling."""
-    table = agreed(court)
+    table = agreed()
     table.enter(Seat.BOOK, Basket(AWAY, "8", 2))
     _wait_for_finding(table)
     table.enter(Seat.BOOK, _personal(HOME, "21"))
@@ -202,9 +202,9 @@ def time_out() -> FakeTable:
     return table
 
 
-def signed(court: str = "2") -> FakeTable:
+def signed() -> FakeTable:
     """The game is over, and all but the referee have signed."""
-    table = agreed(court)
+    table = agreed()
     table.both(ClosePeriod(2), ClosePeriod(2))
     for period, arrow in ((3, HOME), (4, AWAY)):
         table.both(OpenPeriod(period), OpenPeriod(period))
@@ -221,17 +221,17 @@ def signed(court: str = "2") -> FakeTable:
 
 def courts(count: int) -> tuple[list[Court], int]:
     """So many courts of a tournament, in every state, and the time there."""
-    kinds = (agreed, agreed, mismatch, agreed, settling, agreed, signed)
+    kinds = (agreed, mismatch, settling, signed)
+    tables = {kind: kind() for kind in kinds}
+    now_ms = max(table.now_ms for table in tables.values())
+    order = (agreed, agreed, mismatch, agreed, settling, agreed, signed)
     found = []
     for number in range(1, count + 1):
-        table = kinds[number % len(kinds)](court=str(number))
-        found.append((number, table))
-    now_ms = max(table.now_ms for _, table in found)
-    silent = {True: 9_000, False: 0}
-    return [
-        court(table, now_ms, {Seat.CLOCK: silent[number % 5 == 0]})
-        for number, table in found
-    ], now_ms
+        silent_ms = {Seat.CLOCK: 9_000 if number % 5 == 0 else 0}
+        one = court(tables[order[number % len(order)]], now_ms, silent_ms).summary
+        named = replace(one.named, court=str(number))
+        found.append(Court(str(number), replace(one, named=named)))
+    return found, now_ms
 
 
 def court(table: FakeTable, now_ms: int, silent_ms: Mapping[Seat, int]) -> Court:

@@ -6,7 +6,6 @@ one that it does not find is a hole in what it looks at.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import EntryId, Seat
@@ -15,6 +14,7 @@ from tablesync.core.history import Head, History, Place
 from tablesync.simulation.disk import Disk, Work
 from tablesync.sync.device import DeviceSide
 from tablesync.sync.effects import Record
+from tablesync.sync.intake import Batch
 from tablesync.sync.messages import Durable
 from tablesync.sync.outbox import Outbox
 from tablesync.sync.relay import RelayGame
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from tablesync.core.entries import Entry
     from tablesync.errors import EntryError, ProtocolError
     from tablesync.sync.claim import Claim, Standing
-    from tablesync.sync.intake import Batch, Holder
+    from tablesync.sync.intake import Holder
     from tablesync.sync.messages import Hello, Presence
     from tablesync.sync.relay import RelaySide
     from tablesync.sync.timing import Timing
@@ -82,7 +82,7 @@ class LeavesRestToChance(RelayGame):
     """Passes on the first of the entries that came together, and forgets the others."""
 
     def take(self, batch: Batch, source: RelaySide) -> None:
-        super().take(replace(batch, entries=batch.entries[:1]), source)
+        super().take(Batch(batch.entries[:1]), source)
 
 
 class WrongOutbox(DeviceSide):

@@ -13,6 +13,7 @@ from tablesync.core.vector_clock import DeviceId
 from tablesync.errors import MalformedFrameError, UnsupportedVersionError
 from tablesync.sync.codec import MOST_BYTES, Kind, decode, encode, pages
 from tablesync.sync.messages import (
+    Asking,
     Beat,
     BeatBack,
     Bye,
@@ -64,6 +65,7 @@ FRAMES: list[tuple[Message, list[object]]] = [
         Presence(ONE, Seat.CLOCK, is_linked=True, number=12, heard_ms=5_000),
         [10, ONE, "clock", True, 12, 5_000],
     ),
+    (Asking(ONE, Seat.BOOK), [20, ONE, "book"]),
     (Refusal("malformed", "it is no message"), [11, "malformed", "it is no message"]),
     (Bye(), [12]),
     (Signed(b"p", b"s", 4, (DIGEST,)), [30, b"p", b"s", 4, [DIGEST]]),
@@ -89,7 +91,7 @@ def test_every_kind_has_its_frame_here() -> None:
 
 
 def test_kinds_keep_their_numbers() -> None:
-    assert [kind.value for kind in Kind] == [*range(1, 13), 30, 31]
+    assert [kind.value for kind in Kind] == [*range(1, 13), 20, 30, 31]
 
 
 BEAT = [8, 5_000, 12, 4_000]

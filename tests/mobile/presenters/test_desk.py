@@ -21,6 +21,8 @@ from mobile.presenters.intents import (
     Untype,
 )
 from tablesync.core.acts import (
+    Answer,
+    Answered,
     Basket,
     Charged,
     Foul,
@@ -138,11 +140,23 @@ def test_a_cards_own_answer_does_not_replace_what_is_being_amended() -> None:
 def test_an_act_whose_player_is_asked_for_takes_the_place_of_the_wrong_one() -> None:
     table = FakeTable()
     wrong = table.enter(Seat.BOOK, OpenPeriod(1), GOAL)
-    ask = AskPlayer(Side.AWAY, "make it +2 Tidegate", strikes=wrong.id)
+    ask = AskPlayer(Side.AWAY, "make it +2 Tidegate", strikes=wrong.id, finding="f1")
     desk = table.touch(Seat.BOOK, Desk(), ask)
     assert (desk.team, desk.asked) == (Side.AWAY, ask)
     right = Basket(Side.AWAY, "12", 2)
-    assert _acts(table, desk, Enter((right,))) == (Strike(wrong.id), right)
+    acts = _acts(table, desk, Enter((right,)))
+    assert acts == (Strike(wrong.id), right, Answered("f1", Answer.PUT_RIGHT))
+
+
+def test_finding_that_is_put_right_by_a_late_entry_is_answered_by_it() -> None:
+    table = FakeTable()
+    ask = AskPlayer(Side.AWAY, "add +2 Tidegate", strikes=None, finding="f1")
+    desk = table.touch(Seat.BOOK, Desk(), ask)
+    right = Basket(Side.AWAY, "12", 2)
+    acts = _acts(table, desk, Enter((right,)))
+    assert acts == (right, Answered("f1", Answer.PUT_RIGHT))
+    step = touched(desk, Enter((right,)), table.game.book.pages)
+    assert touched(step.desk, Enter((right,)), table.game.book.pages).acts == (right,)
 
 
 def test_choosing_a_kind_ends_with_the_foul() -> None:

@@ -4,12 +4,13 @@ import asyncio
 from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 import pytest
 
 from mobile.choice import Choice, Offer, new_offer
-from mobile.presenters.start_page import GameOffer, StartDesk
+from mobile.presenters.start_page import GameOffer, StartDesk, UseRelay
 from mobile.settings import Settings
 from mobile.texts.english import ENGLISH
 from mobile.theme import Look
@@ -20,9 +21,10 @@ from tests.mobile.pictures import assert_looks_like
 from tests.scribe import SHEET
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable, Iterable, Mapping
 
-    from mobile.cover import Cover, LookAround
+    from mobile.cover import Cover, Scout
+    from tablesync.core.sheet import GameSheet
     from tests.mobile.window import TestWindow
 
 pytestmark = pytest.mark.screens
@@ -55,20 +57,37 @@ class _Place:
         return next(key for key in keys if key.label == label)
 
 
-async def _nobody(_found: object) -> None:
-    """Finds no relay."""
+class _Scout:
+    """Finds what it was told to find."""
+
+    def __init__(
+        self,
+        relays: tuple[str, ...] = (),
+        games: Mapping[str, tuple[GameSheet, ...]] = MappingProxyType({}),
+    ) -> None:
+        self._relays = relays
+        self._games = games
+
+    async def look_around(self, found: Callable[[tuple[str, ...]], None]) -> None:
+        found(self._relays)
+        await asyncio.Event().wait()
+
+    async def games_at(self, relay: str) -> tuple[GameSheet, ...]:
+        return self._games.get(relay, ())
 
 
 async def _ask(
     window: TestWindow,
     cover: Cover,
     labels: tuple[str, ...],
-    look_around: LookAround = _nobody,
+    scout: Scout | None = None,
 ) -> Choice:
     place = _Place(window, (1280, 800))
-    asking = asyncio.create_task(cover.ask(place, look_around))
+    asking = asyncio.create_task(cover.ask(place, scout or _Scout()))
     for label in labels:
-        await asyncio.sleep(0)
+        # What the scout finds is shown within a few turns of the loop.
+        for _ in range(4):
+            await asyncio.sleep(0)
         window.frames(2)
         window.touch(place.key(label).center)
     return await asking
@@ -104,13 +123,29 @@ def test_the_only_game_is_chosen_already(window: TestWindow) -> None:
 
 
 def test_a_relay_that_is_found_is_one_touch_away(window: TestWindow) -> None:
-    async def finds(found: Callable[[tuple[str, ...]], None]) -> None:
-        found(("ws://10.0.0.9:8642",))
-        await asyncio.Event().wait()
-
+    finds = _Scout(("ws://10.0.0.9:8642",))
     labels = (SHEET.title, "ws://10.0.0.9:8642", "open the book")
     asked = _ask(window, _cover(), labels, finds)
     assert window.loop.run_until_complete(asked).relay == "ws://10.0.0.9:8642"
+
+
+def test_the_games_of_the_relay_that_is_named_are_offered(window: TestWindow) -> None:
+    other = replace(scenes.SHEET, title="Fen Lane v Quarry Hill")
+    finds = _Scout(("ws://10.0.0.9:8642",), {"ws://10.0.0.9:8642": (other, SHEET)})
+    labels = ("ws://10.0.0.9:8642", "clock seat", other.title, "open the book")
+    asked = _ask(window, _cover(), labels, finds)
+    choice = window.loop.run_until_complete(asked)
+    assert choice == Choice(Seat.CLOCK, other, "ws://10.0.0.9:8642")
+
+
+def test_what_is_no_address_is_told_before_it_begins(window: TestWindow) -> None:
+    cover = _cover(desk=replace(NO_GAMES, relay="ws://10.0.0.5:abc"))
+    place = _Place(window, (1280, 800))
+    place.show(cover.screen)
+    window.touch(place.key(SHEET.title).center)
+    assert cover.screen.model.begin.label == "this is no relay's address"
+    cover.screen.dispatch("on_touched", UseRelay("10.0.0.5"))
+    assert cover.screen.model.begin.label == "open the book"
 
 
 def test_a_file_that_is_dropped_is_the_game_that_is_chosen(
@@ -158,9 +193,7 @@ def test_the_cover_looks_as_it_was_approved(
 ) -> None:
     from mobile.widgets.key import Key
 
-    async def finds(found: Callable[[tuple[str, ...]], None]) -> None:
-        found(("ws://10.0.0.9:8642", "ws://10.0.0.5:8642") if state == "-full" else ())
-        await asyncio.Event().wait()
+    relays = ("ws://10.0.0.9:8642", RELAY) if state == "-full" else ()
 
     async def look_at() -> None:
         offers = () if state == "-empty" else OFFERS
@@ -168,7 +201,7 @@ def test_the_cover_looks_as_it_was_approved(
         if state == "-full":
             _many(cover)
         place = _Place(window, size)
-        asking = asyncio.create_task(cover.ask(place, finds))
+        asking = asyncio.create_task(cover.ask(place, _Scout(relays)))
         await asyncio.sleep(0)
         await asyncio.sleep(0)
         window.frames(2)

@@ -1,0 +1,1 @@
+"""How a device gets in: invitations, proofs, grants, both ends as state machines."""
