@@ -35,6 +35,9 @@ DECIDED_S = 20.0
 NEAR_S = 60.0
 """A correction belongs to an act of the other record within this time."""
 
+BUSY_S = 1.5
+"""An official who has just entered something may be about to enter the next thing."""
+
 PUT_RIGHT = 0.5
 PUT_RIGHT_S = 12.0
 PUT_RIGHT_LATEST_S = 30.0
@@ -50,11 +53,11 @@ NOT_IN_PLAY = 0.02
 class CheckSettings:
     """When the check speaks up."""
 
-    least_odds: float = 0.7
+    least_odds: float = 0.65
     """A finding is at least so probable when it is raised."""
     least_share: float = 0.9
     """Its cause has at least this share of what may be wrong with its item."""
-    alarm_s: float = 20.0
+    alarm_s: float = 12.0
     """How many seconds of delay are as bad as one false alarm."""
     gone_odds: float = 0.8
     """A finding is cleared when it is so probable that it is none any more."""
@@ -118,6 +121,8 @@ class Comparison:
         self._news: list[News] = []
         self._next_ms: int | None = None
         self._stop_s: float | None = None
+        self._used_stop_s: list[float | None] = [None, None]
+        """The stop that each record's latest foul or time-out was put down to."""
         self._runs = False
 
     def news(self) -> list[News]:
@@ -167,8 +172,10 @@ class Comparison:
 
     def take(self, claim: Claim) -> None:
         """Takes in the next act that both records show."""
-        if self._stop_s is not None:
+        if self._stop_s is not None and self._stop_s != self._used_stop_s[claim.record]:
             claim.whistle = self._habits.whistle(claim, self._stop_s)
+            if claim.whistle is not None:
+                self._used_stop_s[claim.record] = self._stop_s
         self._explanations.add(claim, self._allowance(claim), self._late(claim))
         self._look_soon(claim.at_s)
 
@@ -273,7 +280,7 @@ class Comparison:
         self._judge_raised(count, now_ms)
         likely = self._likely_trouble(count)
         for trouble in likely:
-            if not self._is_worth_waiting(trouble, count.troubles[trouble], now_s):
+            if self._is_time(trouble, count.troubles[trouble], now_s):
                 self._raise(trouble, count, now_ms)
                 break
         self._settle(now_ms)
@@ -305,6 +312,14 @@ class Comparison:
         ]
         likely.sort(key=lambda trouble: -count.troubles[trouble])
         return likely
+
+    def _is_time(self, trouble: Trouble, odds: float, now_s: float) -> bool:
+        """Whether there is nothing to wait for."""
+        if trouble.kind is SlipKind.MISSING:
+            assert trouble.alone is not None
+            if now_s - self._explanations.last_s(1 - trouble.alone) < BUSY_S:
+                return False
+        return not self._is_worth_waiting(trouble, odds, now_s)
 
     def _is_worth_waiting(self, trouble: Trouble, odds: float, now_s: float) -> bool:
         """Whether a delay costs less than the false alarms that it would save."""

@@ -332,15 +332,21 @@ class Explanations:
     def passed(self, record: int, at_s: float) -> None:
         """Takes in that a seat entered something that has no like in the other record.
 
-        What waits for that seat and is long due will hardly come any more.
+        What has waited longest for that seat, if it is long due, will hardly come any
+        more. Of what waits behind it nothing follows: a seat that was held up enters
+        older things first.
         """
         overtaking = self._habits.overtaking
-        for claim in self.waiting():
-            if claim.record != record:
-                left = self._habits.survival(claim, at_s)
-                chance = left + overtaking * (1 - left)
-                claim.still_coming = min(claim.still_coming, chance)
+        oldest = next((c for c in self.waiting() if c.record != record), None)
+        if oldest is not None:
+            left = self._habits.survival(oldest, at_s)
+            chance = left + overtaking * (1 - left)
+            oldest.still_coming = min(oldest.still_coming, chance)
         self._last_s[record] = at_s
+
+    def last_s(self, record: int) -> float:
+        """When that seat last entered anything."""
+        return self._last_s[record]
 
     def settle_missing(self, claim: Claim, now_s: float) -> None:
         """Goes on with the explanations in which the claim's partner never comes."""

@@ -23,10 +23,10 @@ WHISTLE_S = {Pace.FOUL: 1.5, Pace.TIME_OUT: 1.0}
 """From the clock's stop to the moment from which the officials' lags run."""
 WHISTLE_WORTH = 4.0
 LONGEST_WHISTLE_S = 5.0
-STOP_BELONGS = 0.8
+STOP_BELONGS = 0.95
 """The share of fouls and time-outs that belong to the clock's last stop."""
 STOP_SPAN_S = 20.0
-OTHERWISE_S = 15.0
+OTHERWISE_S = 20.0
 
 
 @dataclass(slots=True)
@@ -51,13 +51,14 @@ class Habits:
     lags: Lags = field(init=False)
     _slips: float = field(init=False, default=0.0)
     _pairs: float = field(init=False, default=0.0)
-    _overtaken: float = field(init=False, default=OVERTAKEN)
-    _chances: float = field(init=False, default=CHANCES)
+    _overtaken: float = field(init=False)
+    _chances: float = field(init=False)
     _whistle_s: dict[Pace, _Mean] = field(init=False)
     _last: tuple[Claim, Claim] | None = field(init=False, default=None)
 
     def __post_init__(self) -> None:
         self.lags = Lags(self.seats)
+        self._overtaken, self._chances = OVERTAKEN, CHANCES
         self._whistle_s = {
             pace: _Mean(delay * WHISTLE_WORTH, WHISTLE_WORTH)
             for pace, delay in WHISTLE_S.items()

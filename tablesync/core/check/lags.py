@@ -46,21 +46,27 @@ MEDIAN_S = {Seat.BOOK: 2.4, Seat.CLOCK: 1.5, Seat.VISITING: 2.4}
 MEDIAN_WORTH = 6.0
 """How many pairs the prior median is worth."""
 SPREAD = 0.5
-SPREAD_WORTH = 10.0
+SPREAD_WORTH = 4.0
 PACE_WORTH = 6.0
 """How many pairs the seat's median is worth against that of one kind of act."""
 
-NO_STRAGGLERS = 0.5
-"""The probability that this table has none."""
-STRAGGLERS = 1.2
+REGULAR = 0.47
+REGULAR_POWER = 14.0
+"""At this spread it is even odds that a table has no stragglers at all; officials who
+enter more regularly hardly have any."""
+LATE = 0.03
+MOST_LATE = 0.1
+IRREGULAR = 6.0
+"""The prior share of stragglers, at the prior spread; who enters irregularly is also held
+up more often, by this power of the spread."""
 PUNCTUAL = 40.0
-"""The prior share of stragglers, as counts."""
+"""How many punctual entries the prior share is worth."""
 FREAK = 3e-4
 """The share of very late entries at a table without stragglers."""
-BAND_MEAN_S = 12.0
-BAND_SPREAD_S = 2.0
+BAND_MEAN_S = 11.5
+BAND_SPREAD_S = 1.6
 BAND_WORTH = 3.0
-BAND_BLUR_S = 0.5
+BAND_BLUR_S = 0.3
 
 STEP_S = 0.1
 """To this step survival is kept, since the same times are asked for again and again."""
@@ -88,6 +94,8 @@ class _Band(NamedTuple):
 
     odds: float
     """The probability that there are any."""
+    prior: float
+    """How many there were before the game, so to say, for so many punctual entries."""
     mean_s: float
     half_s: float
     blur_s: float
@@ -171,20 +179,23 @@ class _SeatLags:
             sums.add(weight * ordinary, value)
         self.late.add(weight * (1.0 - ordinary), lag_s)
 
+    def _centre(self) -> float:
+        worth = self._all.weight + MEDIAN_WORTH
+        return (self._all.first + MEDIAN_WORTH * self._prior) / worth
+
+    def variance(self) -> float:
+        """Of the logarithms of ordinary lags."""
+        known, centre = self._all, self._centre()
+        squares = known.second - 2.0 * centre * known.first
+        squares += known.weight * centre * centre
+        return (SPREAD_WORTH * SPREAD**2 + squares) / (SPREAD_WORTH + known.weight)
+
     def refresh(self, band: _Band) -> None:
         """Draws the conclusions from what was counted."""
-        everything = self._all
-        worth = everything.weight + MEDIAN_WORTH
-        centre = (everything.first + MEDIAN_WORTH * self._prior) / worth
-        squares = (
-            everything.second
-            - 2.0 * centre * everything.first
-            + everything.weight * centre * centre
-        )
-        variance = (SPREAD_WORTH * SPREAD**2 + squares) / (
-            SPREAD_WORTH + everything.weight
-        )
-        share = (STRAGGLERS + self.late.weight) / (STRAGGLERS + PUNCTUAL + self.pairs)
+        worth = self._all.weight + MEDIAN_WORTH
+        centre, variance = self._centre(), self.variance()
+        late = band.prior + self.late.weight
+        share = late / (band.prior + PUNCTUAL + self.pairs)
         share = band.odds * share + (1.0 - band.odds) * FREAK
         for pace, sums in self._by_pace.items():
             known = sums.weight + PACE_WORTH
@@ -302,21 +313,35 @@ class Lags:
             + late * mean_s * mean_s
         ) / worth
         variance = max(0.5, variance)
+        spread = sqrt((first.variance() + second.variance()) / 2.0)
+        prior = PUNCTUAL * min(MOST_LATE, LATE * (spread / SPREAD) ** IRREGULAR)
         return _Band(
-            odds=_straggler_odds(late, first.pairs + second.pairs),
+            odds=_straggler_odds(
+                (REGULAR / spread) ** REGULAR_POWER,
+                prior,
+                late,
+                first.pairs + second.pairs,
+            ),
+            prior=prior,
             mean_s=mean_s,
             half_s=sqrt(3.0 * variance),
             blur_s=sqrt(BAND_BLUR_S**2 + variance / worth),
         )
 
 
-def _straggler_odds(late: float, pairs: float) -> float:
-    """The probability that a table with so many late entries has stragglers."""
-    some = _log_beta(STRAGGLERS + late, PUNCTUAL + pairs - late)
-    some -= _log_beta(STRAGGLERS, PUNCTUAL)
-    none = late * log(FREAK) + (pairs - late) * log(1.0 - FREAK)
-    ratio = (1.0 - NO_STRAGGLERS) / NO_STRAGGLERS
-    ratio *= exp(max(-60.0, min(60.0, some - none)))
+def _straggler_odds(none: float, prior: float, late: float, pairs: float) -> float:
+    """The probability that a table with so many late entries has stragglers.
+
+    Args:
+        none: the prior odds that it has none.
+        prior: its stragglers before the game, for `PUNCTUAL` punctual entries.
+        late: the late entries seen.
+        pairs: all entries seen.
+    """
+    some = _log_beta(prior + late, PUNCTUAL + pairs - late)
+    some -= _log_beta(prior, PUNCTUAL)
+    no_one = late * log(FREAK) + (pairs - late) * log(1.0 - FREAK)
+    ratio = exp(max(-60.0, min(60.0, some - no_one))) / none
     return ratio / (1.0 + ratio)
 
 
