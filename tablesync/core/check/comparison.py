@@ -40,7 +40,7 @@ BUSY_S = 1.5
 
 PUT_RIGHT = 0.5
 PUT_RIGHT_S = 12.0
-PUT_RIGHT_LATEST_S = 30.0
+PUT_RIGHT_LATEST_S = 60.0
 """How an official adds what was found missing while the ball is live: half do, soon."""
 PUT_RIGHT_AT_REST = 0.005
 """Per second, once the clock has stood for a while."""
@@ -57,9 +57,9 @@ class CheckSettings:
     """A finding is at least so probable when it is raised."""
     least_share: float = 0.9
     """Its cause has at least this share of what may be wrong with its item."""
-    alarm_s: float = 12.0
+    alarm_s: float = 10.0
     """How many seconds of delay are as bad as one false alarm."""
-    gone_odds: float = 0.8
+    gone_odds: float = 0.7
     """A finding is cleared when it is so probable that it is none any more."""
     revised_odds: float = 0.9
     """A finding is revised when another explanation is so probable."""
@@ -452,12 +452,17 @@ class Comparison:
         else:
             self._explanations.restrict(lambda one: _without_slip(one, slip), now_s)
 
+    def _forget(self, lone: Claim) -> None:
+        """What was found missing has come, and that is decided."""
+        self._put_right = [one for one in self._put_right if one.slip.claims[0] is not lone]
+
     def _settle_healings(self, now_s: float) -> None:
         open_ = {h for one in self._explanations.all for h in one.healed}
         for healing in sorted(open_, key=lambda h: (h.late.number, h.lone.number)):
             everywhere = all(healing in one.healed for one in self._explanations.all)
             if everywhere or now_s - healing.late.at_s > DECIDED_S:
-                self._explanations.decide(healing, now_s)
+                if self._explanations.decide(healing, now_s):
+                    self._forget(healing.lone)
 
 
 def _add_slips(count: _Count, slips: list[tuple[Slip, float]], share: float) -> None:

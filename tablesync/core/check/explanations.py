@@ -417,8 +417,12 @@ class Explanations:
         self.lone = [lone for lone in self.lone if lone not in gone]
         return loose
 
-    def decide(self, healing: Healing, now_s: float) -> None:
-        """Goes on as the likelier half of the explanations has it."""
+    def decide(self, healing: Healing, now_s: float) -> bool:
+        """Goes on as the likelier half of the explanations has it.
+
+        Returns:
+            Whether the late claim put the finding right.
+        """
         healed = sum(one.likely for one in self.all if healing in one.healed)
         everything = sum(one.likely for one in self.all)
         is_right = healed > everything / 2
@@ -433,6 +437,7 @@ class Explanations:
         self.restrict(view, now_s)
         if is_right:
             self.lone.remove(healing.lone)
+        return is_right
 
     def restrict(
         self, view: Callable[[Explanation], Explanation | None], now_s: float

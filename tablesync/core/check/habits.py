@@ -16,6 +16,8 @@ __all__ = ["Habits"]
 
 SLIPS_A_PAIR = 0.03
 """How many slips are found for each matched pair at an ordinary table."""
+SLIPS_WORTH = 0.5
+"""How many found slips the prior odds are worth."""
 OVERTAKEN = 0.2
 CHANCES = 10.0
 """An official seldom enters a later act before an earlier one; prior counts."""
@@ -67,7 +69,8 @@ class Habits:
     @property
     def care(self) -> float:
         """How often these officials slip, against the prior odds of a slip."""
-        return (1.0 + self._slips) / (1.0 + SLIPS_A_PAIR * self._pairs)
+        expected = SLIPS_WORTH + SLIPS_A_PAIR * self._pairs
+        return (SLIPS_WORTH + self._slips) / expected
 
     @property
     def overtaking(self) -> float:

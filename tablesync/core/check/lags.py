@@ -65,7 +65,7 @@ FREAK = 3e-4
 """The share of very late entries at a table without stragglers."""
 BAND_MEAN_S = 11.5
 BAND_SPREAD_S = 1.6
-BAND_WORTH = 3.0
+BAND_WORTH = 6.0
 BAND_BLUR_S = 0.3
 
 STEP_S = 0.1
