@@ -40,11 +40,16 @@ BUSY_S = 1.5
 
 PUT_RIGHT = 0.5
 PUT_RIGHT_S = 12.0
-PUT_RIGHT_LATEST_S = 60.0
+PUT_RIGHT_LATEST_S = 30.0
 """How an official adds what was found missing while the ball is live: half do, soon."""
 PUT_RIGHT_AT_REST = 0.005
-"""Per second, once the clock has stood for a while."""
-AT_REST_S = 5.0
+"""Per second: a field goal that is entered while the clock stands was made before.
+
+Otherwise a lone entry that comes later is taken for a slip of its own: so slips that
+cancel in the total are told apart. An addition by the card's key is a correction, which
+says itself where it belongs.
+"""
+AT_REST_S = 3.0
 NOT_IN_PLAY = 0.02
 """How likely a field goal was made after all, while the clock stood all the time."""
 
@@ -140,7 +145,7 @@ class Comparison:
         return tuple(self._open)
 
     def waiting(self) -> tuple[Claim, ...]:
-        """What waits for its partner by the likeliest explanation, and is not raised."""
+        """What waits by the likeliest explanation, and is not raised."""
         likeliest = max(self._explanations.all, key=lambda one: one.likely)
         raised = {claim for one in self._open for claim in one.slip.claims}
         return tuple(w.claim for w in likeliest.waiting if w.claim not in raised)
@@ -266,13 +271,12 @@ class Comparison:
         since_s = claim.at_s - one.raised_ms / 1000
         if since_s <= PUT_RIGHT_LATEST_S:
             return PUT_RIGHT * exp(-since_s / PUT_RIGHT_S) / PUT_RIGHT_S
-        is_goal = claim.pace is Pace.GOAL
-        if is_goal and not self._runs and self._stop_s is not None:
-            return PUT_RIGHT_AT_REST if claim.at_s - self._stop_s > AT_REST_S else 0.0
-        return 0.0
+        if claim.pace is not Pace.GOAL or self._runs or self._stop_s is None:
+            return 0.0
+        return PUT_RIGHT_AT_REST if claim.at_s - self._stop_s > AT_REST_S else 0.0
 
     def _look(self, now_ms: int) -> int | None:
-        """Judges the explanations; returns when to look again, None if nothing waits."""
+        """Judges the explanations; says when to look again, if anything waits."""
         now_s = now_ms / 1000
         self._explanations.weigh(now_s)
         self._explanations.drop_unlikely(now_s)
@@ -315,9 +319,9 @@ class Comparison:
 
     def _is_time(self, trouble: Trouble, odds: float, now_s: float) -> bool:
         """Whether there is nothing to wait for."""
-        if trouble.kind is SlipKind.MISSING:
-            assert trouble.alone is not None
-            if now_s - self._explanations.last_s(1 - trouble.alone) < BUSY_S:
+        if trouble.kind is SlipKind.MISSING and trouble.alone is not None:
+            busy_s = now_s - self._explanations.last_s(1 - trouble.alone)
+            if busy_s < BUSY_S:
                 return False
         return not self._is_worth_waiting(trouble, odds, now_s)
 
@@ -425,7 +429,8 @@ class Comparison:
 
     def _settle(self, now_ms: int) -> None:
         for suspicion in self._open:
-            if not suspicion.is_settled and now_ms - suspicion.raised_ms >= SETTLED_MS:
+            since_ms = now_ms - suspicion.raised_ms
+            if not suspicion.is_settled and since_ms >= SETTLED_MS:
                 self._settle_slip(suspicion.slip, now_ms / 1000)
                 suspicion.is_settled = True
                 self._habits.slipped()
@@ -454,15 +459,17 @@ class Comparison:
 
     def _forget(self, lone: Claim) -> None:
         """What was found missing has come, and that is decided."""
-        self._put_right = [one for one in self._put_right if one.slip.claims[0] is not lone]
+        self._put_right = [
+            one for one in self._put_right if one.slip.claims[0] is not lone
+        ]
 
     def _settle_healings(self, now_s: float) -> None:
         open_ = {h for one in self._explanations.all for h in one.healed}
         for healing in sorted(open_, key=lambda h: (h.late.number, h.lone.number)):
             everywhere = all(healing in one.healed for one in self._explanations.all)
-            if everywhere or now_s - healing.late.at_s > DECIDED_S:
-                if self._explanations.decide(healing, now_s):
-                    self._forget(healing.lone)
+            is_old = now_s - healing.late.at_s > DECIDED_S
+            if (everywhere or is_old) and self._explanations.decide(healing, now_s):
+                self._forget(healing.lone)
 
 
 def _add_slips(count: _Count, slips: list[tuple[Slip, float]], share: float) -> None:

@@ -35,8 +35,8 @@ RATE = {
     Pace.FOUL: 0.0043,
     Pace.TIME_OUT: 8e-4,
 }
-"""How many acts of a kind one team does in a second, from games of 40 minutes with 30
-goals, 20 free throws and 20 fouls a team; only the order of magnitude matters."""
+"""How many acts of a kind one team does in a second of a game that takes 90 minutes,
+and in which it has some 25 goals, 15 free throws and 20 fouls; the magnitude counts."""
 THREE_RATE = 0.002
 HARDLY = 0.02
 """What is left of a likelihood where the game does not allow an act."""
@@ -79,6 +79,8 @@ class Explanation:
 
     weight: float
     """Its likelihood by the entries, up to a factor that all share."""
+    best: float
+    """The likelihood of its likeliest alignment alone, whose pairs it has."""
     waiting: tuple[Waiting, ...]
     slips: tuple[Slip, ...] = ()
     healed: tuple[Healing, ...] = ()
@@ -109,7 +111,7 @@ class Explanations:
 
     def __init__(self, habits: Habits) -> None:
         self._habits = habits
-        self.all = [Explanation(1.0, ())]
+        self.all = [Explanation(1.0, 1.0, ())]
         self.lone: list[Claim] = []
         """What every explanation has found missing; a late entry may put it right."""
         self._last_s = [-99.0, -99.0]
@@ -186,8 +188,8 @@ class Explanations:
                 for w in one.waiting
                 if w is not waiting
             )
-            weight = one.weight * odds * density
-            grown.put(weight, (left, slips, one.healed), (*one.pairs, pair))
+            rest = left, slips, one.healed
+            grown.put(one, odds * density, rest, (*one.pairs, pair))
 
     def _likeness(self, claim: Claim, other: Claim) -> tuple[SlipKind | None, float]:
         """What it would be if both were one act, and how likely that is."""
@@ -210,7 +212,7 @@ class Explanations:
             if lone in late and lone not in done:
                 healed = (*one.healed, Healing(lone, claim))
                 rest = (one.waiting, one.slips, healed)
-                grown.put(one.weight * late[lone], rest, one.pairs)
+                grown.put(one, late[lone], rest, one.pairs)
 
     def _repeat(self, grown: _Grown, one: Explanation, claim: Claim) -> None:
         before = self._before(claim)
@@ -225,19 +227,19 @@ class Explanations:
             odds *= OTHER_PLAYER
         slip = Slip(SlipKind.TWICE, (before, claim))
         rest = (one.waiting, (*one.slips, slip), one.healed)
-        grown.put(one.weight * odds, rest, one.pairs)
+        grown.put(one, odds, rest, one.pairs)
 
     def _begin(
         self, grown: _Grown, one: Explanation, claim: Claim, fresh: float
     ) -> None:
         before = self._before(claim)
         if before is not None and claim.at_s - before.at_s < RECENT_S:
-            fresh *= self._room(claim, before, one)
+            fresh *= self._room(claim, before)
         waiting = tuple(
             _overtaken(w) if w.claim.record != claim.record else w for w in one.waiting
         )
         rest = ((*waiting, Waiting(claim, 0)), one.slips, one.healed)
-        grown.put(one.weight * fresh, rest, one.pairs)
+        grown.put(one, fresh, rest, one.pairs)
 
     def _fresh(self, claim: Claim) -> float:
         return THREE_RATE if claim.mark.amount == 3 else RATE[claim.pace]
@@ -245,15 +247,10 @@ class Explanations:
     def _before(self, claim: Claim) -> Claim | None:
         return self._last_like.get((claim.record, claim.mark.item, claim.mark.side))
 
-    def _room(self, claim: Claim, before: Claim, one: Explanation) -> float:
+    def _room(self, claim: Claim, before: Claim) -> float:
         """How likely a second act of a team was entered so soon after the first."""
         lags = self._habits.lags
         done_s = before.at_s - lags.median_s(before.record, before.pace)
-        for pair in one.pairs:
-            if before in pair:
-                other = pair[1 - before.record]
-                usual_s = lags.median_s(other.record, other.pace)
-                done_s = min(done_s, other.at_s - usual_s)
         lag_s = claim.at_s - done_s - POSSESSION_S
         survival = lags.lag_survival(claim.record, claim.pace, lag_s)
         return max(HARDLY, 1.0 - survival)
@@ -307,6 +304,7 @@ class Explanations:
         del kept[MOST:]
         for one in kept:
             one.weight /= most
+            one.best /= most
             one.likely /= most
         self.all = kept
 
@@ -456,9 +454,8 @@ class Explanations:
         for one in self.all:
             left = view(one)
             if left is not None:
-                grown.put(
-                    left.weight, (left.waiting, left.slips, left.healed), left.pairs
-                )
+                rest = left.waiting, left.slips, left.healed
+                grown.put(left, 1.0, rest, left.pairs)
         if grown.is_empty:
             return False
         self.all = grown.explanations()
@@ -471,39 +468,37 @@ RIPE_S = 1.0
 """Pairs are learned from a little later, when nothing speaks for another one."""
 
 
+_Rest = tuple[tuple[Waiting, ...], tuple[Slip, ...], tuple[Healing, ...]]
+"""What an explanation leaves open."""
+
+
 class _Grown:
     """Explanations by what they leave open; likelihoods of the same are added up."""
 
     def __init__(self) -> None:
-        self._all: dict[object, tuple[Explanation, float]] = {}
+        self._all: dict[_Rest, Explanation] = {}
 
     @property
     def is_empty(self) -> bool:
         return not self._all
 
     def put(
-        self,
-        weight: float,
-        rest: tuple[tuple[Waiting, ...], tuple[Slip, ...], tuple[Healing, ...]],
-        pairs: tuple[Pair, ...],
+        self, before: Explanation, factor: float, rest: _Rest, pairs: tuple[Pair, ...]
     ) -> None:
         """Adds a way to come to the rest; the likeliest way gives the pairs."""
+        weight, best = before.weight * factor, before.best * factor
         if weight <= 0.0:
             return
         known = self._all.get(rest)
         if known is None:
-            waiting, slips, healed = rest
-            one = Explanation(weight, waiting, slips, healed, pairs)
-            self._all[rest] = one, weight
+            self._all[rest] = Explanation(weight, best, *rest, pairs)
             return
-        one, best = known
-        one.weight += weight
-        if weight > best:
-            one.pairs = pairs
-            self._all[rest] = one, weight
+        known.weight += weight
+        if best > known.best:
+            known.best, known.pairs = best, pairs
 
     def explanations(self) -> list[Explanation]:
-        return [one for one, _ in self._all.values()]
+        return list(self._all.values())
 
 
 def _beside(claim: Claim, one: Explanation) -> list[Claim]:

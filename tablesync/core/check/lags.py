@@ -5,10 +5,10 @@ only the difference of the two lags is seen. A lag is mostly log-normal; a few a
 of an official who was held up, and lie in a narrow band far out (stragglers).
 
 What is unknown is learned by conjugate updates from matched pairs: for each pair the
-hidden moment is spread over a grid in proportion to its probability, and what each seat's
-lag would have been there counts with that weight. Whether there are stragglers at all is
-a question of its own, weighed as one model against another. So an outlier counts as a
-straggler and leaves the ordinary lag as it is.
+hidden moment is spread over a grid in proportion to its probability, and what each
+seat's lag would have been there counts with that weight. Whether there are stragglers
+at all is a question of its own, weighed as one model against another. So an outlier
+counts as a straggler and leaves the ordinary lag as it is.
 
 Times are in seconds. The priors are common practice, no source.
 """
@@ -57,8 +57,8 @@ enter more regularly hardly have any."""
 LATE = 0.03
 MOST_LATE = 0.1
 IRREGULAR = 6.0
-"""The prior share of stragglers, at the prior spread; who enters irregularly is also held
-up more often, by this power of the spread."""
+"""The prior share of stragglers, at the prior spread; who enters irregularly is also
+held up more often, by this power of the spread."""
 PUNCTUAL = 40.0
 """How many punctual entries the prior share is worth."""
 FREAK = 3e-4

@@ -166,7 +166,8 @@ class Reports:
         if cause in (Cause.TWICE_IN_BOOK, Cause.TWICE_ON_BOARD):
             return (strike,)
         lacking = seats[1 - claim.record]
-        return (added(lacking, claim.mark, claim.act, sheet), strike)
+        placed_ms = round(claim.placed_s * 1000)
+        return (added(lacking, claim.mark, claim.act, placed_ms, sheet), strike)
 
     def _period(
         self, seat: Seat, shown: Shown, other: Seat, other_shown: Shown

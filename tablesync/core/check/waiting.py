@@ -2,8 +2,8 @@
 
 A seat enters its acts in order, nearly always. So of the claims that wait for one seat,
 once one is entered those before it will hardly come any more; and while none has come,
-all may still be on the way, the one held up by the other. The claims form a chain, which
-is summed over exactly, forward and backward.
+all may still be on the way, the one held up by the other. The claims form a chain,
+which is summed over exactly, forward and backward.
 """
 
 from __future__ import annotations
