@@ -35,8 +35,8 @@ RATE = {
     Pace.FOUL: 0.0043,
     Pace.TIME_OUT: 8e-4,
 }
-"""How many acts of a kind one team does in a second of a game that takes 90 minutes,
-and in which it has some 25 goals, 15 free throws and 20 fouls; the magnitude counts."""
+"""How many acts of a kind one team does in a second: some 25 goals, 15 free throws and
+20 fouls a team, in a game that takes 90 minutes. The magnitude is what counts."""
 THREE_RATE = 0.002
 HARDLY = 0.02
 """What is left of a likelihood where the game does not allow an act."""

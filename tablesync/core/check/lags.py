@@ -248,12 +248,13 @@ class Lags:
 
     def survival(self, record: int, pace: Pace, later_s: float) -> float:
         """The probability that the seat's entry comes later still."""
-        key = (record, pace, int(later_s / STEP_S))
+        steps = round(later_s / STEP_S)
+        key = record, pace, steps
         kept = self._kept.get(key)
         if kept is None:
             lag = self._known[record].lags[pace]
             kept = self._kept[key] = sum(
-                weight * lag.survival(later_s + other_s)
+                weight * lag.survival(steps * STEP_S + other_s)
                 for other_s, weight in self._known[1 - record].nodes[pace]
             )
         return kept
