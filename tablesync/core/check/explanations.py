@@ -3,8 +3,8 @@
 An explanation says of every unsettled claim whether it is one act with a claim of the
 other record, a slip, or waits for its partner. A new claim makes of each explanation as
 many as there are ways to understand it; explanations that leave the same open are added
-up; what is too unlikely is dropped. While nothing is dropped this is the exact sum over
-all alignments of the two records, and the likeliest is the least-cost alignment, a cost
+up; what is too unlikely is dropped. While nothing is dropped this is the sum over all
+alignments of the two records, and the likeliest is the least-cost alignment, a cost
 being the negative logarithm of a likelihood.
 
 The window stays small, since what every explanation agrees on is settled and leaves it:
@@ -60,7 +60,7 @@ UNLIKELY_OLD_SLIP = 0.03
 OLD_S = 20.0
 NEGLIGIBLE = 1e-4
 MOST = 150
-"""Explanations are dropped below these shares of the likeliest, and above this number."""
+"""Explanations are dropped below these shares of the likeliest, and above this many."""
 
 Pair = tuple["Claim", "Claim"]
 """Two claims of one act, the first record's first."""
@@ -234,7 +234,7 @@ class Explanations:
     ) -> None:
         before = self._before(claim)
         if before is not None and claim.at_s - before.at_s < RECENT_S:
-            fresh *= self._room(claim, before)
+            fresh *= self._room(claim, before, one)
         waiting = tuple(
             _overtaken(w) if w.claim.record != claim.record else w for w in one.waiting
         )
@@ -247,10 +247,19 @@ class Explanations:
     def _before(self, claim: Claim) -> Claim | None:
         return self._last_like.get((claim.record, claim.mark.item, claim.mark.side))
 
-    def _room(self, claim: Claim, before: Claim) -> float:
-        """How likely a second act of a team was entered so soon after the first."""
+    def _room(self, claim: Claim, before: Claim, one: Explanation) -> float:
+        """How likely a second act of a team was entered so soon after the first.
+
+        When the first was done, the likeliest alignment's pair tells too; this alone is
+        judged by one alignment for all that leave the same open.
+        """
         lags = self._habits.lags
         done_s = before.at_s - lags.median_s(before.record, before.pace)
+        for pair in one.pairs:
+            if before in pair:
+                other = pair[1 - before.record]
+                usual_s = lags.median_s(other.record, other.pace)
+                done_s = min(done_s, other.at_s - usual_s)
         lag_s = claim.at_s - done_s - POSSESSION_S
         survival = lags.lag_survival(claim.record, claim.pace, lag_s)
         return max(HARDLY, 1.0 - survival)

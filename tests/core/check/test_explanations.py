@@ -30,6 +30,8 @@ def keep_all(monkeypatch: pytest.MonkeyPatch) -> None:
     for name in ("UNLIKELY", "UNLIKELY_OLD", "UNLIKELY_OLD_SLIP"):
         monkeypatch.setattr(module, name, 0.0)
     monkeypatch.setattr(module, "MOST", 10**9)
+    # The possession goes by one alignment's pairs, so it is left out of the sum.
+    monkeypatch.setattr(module, "RECENT_S", 0.0)
 
 
 def window(random: Random, size: int) -> list[Claim]:
@@ -97,12 +99,6 @@ class Alignment:
 
     def _fresh(self, new: Claim) -> None:
         rate = {1: 0.003, 2: 0.0045, 3: 0.002}[new.mark.amount]
-        before = self.last_like.get((new.record, new.mark.item, new.mark.side))
-        if before is not None and new.at_s - before.at_s < 8.0:
-            lags = self.habits.lags
-            done_s = before.at_s - lags.median_s(before.record, before.pace)
-            lag_s = new.at_s - done_s - 2.0
-            rate *= max(0.02, 1 - lags.lag_survival(new.record, new.pace, lag_s))
         self.weight *= rate
         self.waiting = [
             (w, min(3, times + 1) if w.record != new.record else times)
@@ -251,7 +247,6 @@ def test_it_is_the_assignment_of_scipy_where_only_lags_count(
     monkeypatch.setattr(Habits, "overtaking", property(lambda _: 1.0))
     monkeypatch.setattr(module, "OVERTAKEN_AGAIN", 1.0)
     monkeypatch.setattr(module, "BUNCHED_S", 0.0)
-    monkeypatch.setattr(module, "RECENT_S", 0.0)
     monkeypatch.setattr(module, "AGAIN_S", 0.0)
     random = Random(seed)
     size = 4
