@@ -8,6 +8,7 @@ from tablesync.core.acts import (
     Act,
     Arrow,
     Basket,
+    Correction,
     OpenPeriod,
     Points,
     Seat,
@@ -25,15 +26,18 @@ if TYPE_CHECKING:
 
 __all__ = ["added", "arrow_set", "corrected", "period_opened", "struck"]
 
+FOUND = "missing, found by the check"
+"""The reason of an addition that a finding asked for."""
 
-def added(seat: Seat, mark: Mark, like: Act, sheet: GameSheet) -> Remedy:
-    """The seat adds what it lacks, as the other's act shows it."""
+
+def added(seat: Seat, mark: Mark, like: Act, at_ms: int, sheet: GameSheet) -> Remedy:
+    """The seat adds what it lacks, at its place, as the other's act shows it."""
     assert mark.side is not None
     act = _like(seat, mark, like)
     label = f"add {_words(mark)} {sheet.teams[mark.side].name}"
     if act is None:
         return Remedy(seat, (), f"{label}: choose the player")
-    return Remedy(seat, (act,), label)
+    return Remedy(seat, (Correction(None, act, at_ms, FOUND),), label)
 
 
 def struck(entry: Entry, mark: Mark, sheet: GameSheet) -> Remedy:
