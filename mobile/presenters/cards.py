@@ -166,7 +166,9 @@ def _answers(view: SeatView, desk: Desk, finding: Finding) -> tuple[Answer, ...]
         )
         return (*reasons, Answer(texts.back, Back()))
     answers = [
-        Answer(view.texts.say.remedy(remedy, view.game), _way_out(finding, remedy))
+        Answer(
+            view.texts.say.remedy(remedy, view.game), _way_out(view, finding, remedy)
+        )
         for remedy in finding.remedies
         if remedy.seat is view.seat
     ]
@@ -178,12 +180,13 @@ def _answers(view: SeatView, desk: Desk, finding: Finding) -> tuple[Answer, ...]
     return tuple(answers)
 
 
-def _way_out(finding: Finding, remedy: Remedy) -> Intent:
+def _way_out(view: SeatView, finding: Finding, remedy: Remedy) -> Intent:
     """What a remedy's key does; one that lacks a player's number asks for it."""
     match remedy.acts:
         case ():
             assert finding.side is not None
-            return AskPlayer(finding.side, remedy.label, None, finding.id)
+            lacking_ms = _theirs_ms(view, finding)
+            return AskPlayer(finding.side, remedy.label, None, finding.id, lacking_ms)
         case (Strike(target=target),) if finding.cause in (
             Cause.SIDES_DIFFER,
             Cause.POINTS_DIFFER,
@@ -192,9 +195,18 @@ def _way_out(finding: Finding, remedy: Remedy) -> Intent:
             side = finding.side
             if finding.cause is Cause.SIDES_DIFFER:
                 side = side.other
-            return AskPlayer(side, remedy.label, target, finding.id)
+            return AskPlayer(side, remedy.label, target, finding.id, None)
         case acts:
             return Enter((*acts, Answered(finding.id, How.PUT_RIGHT)))
+
+
+def _theirs_ms(view: SeatView, finding: Finding) -> int | None:
+    """When the partner entered what this seat lacks: there the act belongs."""
+    theirs = finding.entries[view.partner]
+    for entry in view.their_record:
+        if entry.id == theirs:
+            return entry.table_time_ms
+    return None
 
 
 def _status(view: SeatView, finding: Finding) -> str:

@@ -52,6 +52,7 @@ from tablesync.core.acts import (
     Strike,
     Substitution,
 )
+from tablesync.core.remedies import FOUND
 from tablesync.core.tally import PerSide
 
 if TYPE_CHECKING:
@@ -182,6 +183,10 @@ def _enter(desk: Desk, acts: tuple[Act, ...]) -> Step:
             return Step(replace(desk, reason_for=None), acts)
         case (act,) if desk.replacing is not None and desk.reason:
             return Step(rest, (Correction(desk.replacing, act, None, desk.reason),))
+        case (act,) if desk.asked is not None and desk.asked.at_ms is not None:
+            # Entered as of now, it would pair with nothing of that time.
+            added = Correction(None, act, desk.asked.at_ms, FOUND)
+            return Step(rest, (added, *_put_right(desk)))
         case _ if desk.replacing is not None:
             return Step(rest, (Strike(desk.replacing), *acts, *_put_right(desk)))
         case _:
