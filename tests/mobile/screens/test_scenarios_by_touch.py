@@ -116,7 +116,7 @@ def _does(answer: Answer, act: Act | StrikeOut) -> bool:
         case Enter(acts=acts), StrikeOut():
             return any(isinstance(one, Strike) for one in acts)
         case Enter(acts=acts), _:
-            return act in (_meant(one) for one in acts)
+            return any(_meant(one) == act for one in acts)
         case _:
             return False
 
