@@ -47,6 +47,7 @@ from tablesync.core.acts import (
     LetStand,
     Note,
     Protest,
+    SeatGiven,
     Side,
     SignOff,
     Strike,
@@ -178,7 +179,7 @@ def _turned(desk: Desk, intent: Intent) -> Desk:
 def _enter(desk: Desk, acts: tuple[Act, ...]) -> Step:
     rest = replace(desk.at_rest(), rows=PerSide(Rows.COURT, Rows.COURT))
     match acts:
-        case (Strike() | LetStand() | Note(), *_) | (*_, Answered()):
+        case (Strike() | LetStand() | Note() | SeatGiven(), *_) | (*_, Answered()):
             # A card's or a line's own key: what was begun on the page stays begun.
             return Step(replace(desk, reason_for=None), acts)
         case (act,) if desk.replacing is not None and desk.reason:
