@@ -25,7 +25,7 @@ __all__ = ["CheckSettings", "Comparison", "News", "Suspicion", "Turn"]
 TICK_MS = 250
 LOOK_AHEAD_TICKS = (16, 4)
 """How far the next look may be put off while nothing can come of it."""
-OVERDUE_S = 45.0
+OVERDUE_S = 30.0
 """After so long the likeliest explanation is taken, however many there are."""
 SETTLED_MS = 30_000
 """After so long a finding stands, and what else it might have been is forgotten."""
