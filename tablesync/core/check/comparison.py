@@ -49,7 +49,7 @@ Otherwise a lone entry that comes later is taken for a slip of its own: so slips
 cancel in the total are told apart. An addition by the card's key is a correction, which
 says itself where it belongs.
 """
-AT_REST_S = 3.0
+AT_REST_S = 12.0
 NOT_IN_PLAY = 0.02
 """How likely a field goal was made after all, while the clock stood all the time."""
 
@@ -60,7 +60,7 @@ class CheckSettings:
 
     least_odds: float = 0.65
     """A finding is at least so probable when it is raised."""
-    least_share: float = 0.9
+    least_share: float = 0.8
     """Its cause has at least this share of what may be wrong with its item."""
     alarm_s: float = 10.0
     """How many seconds of delay are as bad as one false alarm."""
@@ -457,8 +457,11 @@ class Comparison:
         else:
             self._explanations.restrict(lambda one: _without_slip(one, slip), now_s)
 
-    def _forget(self, lone: Claim) -> None:
+    def _forget(self, lone: Claim, now_s: float) -> None:
         """What was found missing has come, and that is decided."""
+        for suspicion in list(self._open):
+            if suspicion.slip == Slip(SlipKind.MISSING, (lone,)):
+                self._clear(suspicion, round(now_s * 1000))
         self._put_right = [
             one for one in self._put_right if one.slip.claims[0] is not lone
         ]
@@ -469,7 +472,7 @@ class Comparison:
             everywhere = all(healing in one.healed for one in self._explanations.all)
             is_old = now_s - healing.late.at_s > DECIDED_S
             if (everywhere or is_old) and self._explanations.decide(healing, now_s):
-                self._forget(healing.lone)
+                self._forget(healing.lone, now_s)
 
 
 def _add_slips(count: _Count, slips: list[tuple[Slip, float]], share: float) -> None:
