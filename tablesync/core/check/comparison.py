@@ -42,7 +42,7 @@ PUT_RIGHT = 0.5
 PUT_RIGHT_S = 12.0
 PUT_RIGHT_LATEST_S = 30.0
 """How an official adds what was found missing while the ball is live: half do, soon."""
-PUT_RIGHT_AT_REST = 0.005
+PUT_RIGHT_AT_REST = 0.02
 """Per second: a field goal that is entered while the clock stands was made before.
 
 Otherwise a lone entry that comes later is taken for a slip of its own: so slips that
@@ -182,6 +182,8 @@ class Comparison:
             if claim.whistle is not None:
                 self._used_stop_s[claim.record] = self._stop_s
         self._explanations.add(claim, self._allowance(claim), self._late(claim))
+        if self._open or self._put_right:
+            self._judge_raised(self._count(), round(claim.at_s * 1000))
         self._look_soon(claim.at_s)
 
     def pass_by(self, record: int, at_s: float) -> None:
@@ -271,9 +273,11 @@ class Comparison:
         since_s = claim.at_s - one.raised_ms / 1000
         if since_s <= PUT_RIGHT_LATEST_S:
             return PUT_RIGHT * exp(-since_s / PUT_RIGHT_S) / PUT_RIGHT_S
-        if claim.pace is not Pace.GOAL or self._runs or self._stop_s is None:
+        if claim.pace is not Pace.GOAL or self._runs:
             return 0.0
-        return PUT_RIGHT_AT_REST if claim.at_s - self._stop_s > AT_REST_S else 0.0
+        # Where the timer keeps no clock, nothing speaks against it.
+        is_long = self._stop_s is None or claim.at_s - self._stop_s > AT_REST_S
+        return PUT_RIGHT_AT_REST if is_long else 0.0
 
     def _look(self, now_ms: int) -> int | None:
         """Judges the explanations; says when to look again, if anything waits."""

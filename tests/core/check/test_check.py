@@ -120,13 +120,11 @@ def test_a_second_press_is_told_from_a_second_basket(table: Table) -> None:
 
 def test_the_missing_act_added_late_clears_its_finding(table: Table) -> None:
     table.enter(Seat.BOOK, Basket(HOME, "4", 2), 10_000)
-    table.told(40_000)
-    table.enter(Seat.CLOCK, Points(HOME, 2), 50_000)
+    table.told(28_000)
+    table.enter(Seat.CLOCK, Points(HOME, 2), 30_000)
     raised, cleared = table.told()
     assert isinstance(raised, Raised)
-    assert isinstance(cleared, Cleared)
-    assert (cleared.id, cleared.how) == (raised.finding.id, How.AGREED)
-    assert cleared.at_ms - 50_000 <= 1_000
+    assert cleared == Cleared(raised.finding.id, 30_000, How.AGREED)
 
 
 def test_striking_the_act_that_is_too_many_clears_its_finding(table: Table) -> None:
@@ -198,7 +196,7 @@ def test_a_field_goal_added_while_the_clock_stands_clears_its_finding(
 ) -> None:
     table.enter(Seat.BOOK, Basket(HOME, "4", 2), 10_000)
     table.enter(Seat.CLOCK, ClockStop(), 100_000)
-    table.enter(Seat.CLOCK, Points(HOME, 2), 110_000)
+    table.enter(Seat.CLOCK, Points(HOME, 2), 120_000)
     assert table.causes() == []
 
 
