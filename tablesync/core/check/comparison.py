@@ -62,7 +62,7 @@ class CheckSettings:
     """A finding is at least so probable when it is raised."""
     least_share: float = 0.8
     """Its cause has at least this share of what may be wrong with its item."""
-    alarm_s: float = 10.0
+    alarm_s: float = 8.0
     """How many seconds of delay are as bad as one false alarm."""
     gone_odds: float = 0.7
     """A finding is cleared when it is so probable that it is none any more."""
