@@ -258,8 +258,8 @@ def row(who: str, profile: str, outcomes: list[Outcome]) -> Row:
 
     slipped = [score(one) for one in outcomes if one.job.slips]
     clean = [score(one) for one in outcomes if not one.job.slips]
-    planted = sum(one["planted"] for one in slipped)
-    found = sum(one["found"] for one in slipped)
+    planted: int = sum(one["planted"] for one in slipped)
+    found: int = sum(one["found"] for one in slipped)
     delays = sorted(delay for one in slipped for delay in one["delays"])
     costs = [cost for one in outcomes for cost in one.microseconds]
 

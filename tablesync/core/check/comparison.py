@@ -25,7 +25,7 @@ __all__ = ["CheckSettings", "Comparison", "News", "Suspicion", "Turn"]
 TICK_MS = 250
 LOOK_AHEAD_TICKS = (16, 4)
 """How far the next look may be put off while nothing can come of it."""
-OVERDUE_S = 45.0
+OVERDUE_S = 30.0
 """After so long the likeliest explanation is taken, however many there are."""
 SETTLED_MS = 30_000
 """After so long a finding stands, and what else it might have been is forgotten."""
@@ -42,14 +42,14 @@ PUT_RIGHT = 0.5
 PUT_RIGHT_S = 12.0
 PUT_RIGHT_LATEST_S = 30.0
 """How an official adds what was found missing while the ball is live: half do, soon."""
-PUT_RIGHT_AT_REST = 0.005
+PUT_RIGHT_AT_REST = 0.02
 """Per second: a field goal that is entered while the clock stands was made before.
 
 Otherwise a lone entry that comes later is taken for a slip of its own: so slips that
 cancel in the total are told apart. An addition by the card's key is a correction, which
 says itself where it belongs.
 """
-AT_REST_S = 3.0
+AT_REST_S = 12.0
 NOT_IN_PLAY = 0.02
 """How likely a field goal was made after all, while the clock stood all the time."""
 
@@ -60,9 +60,9 @@ class CheckSettings:
 
     least_odds: float = 0.65
     """A finding is at least so probable when it is raised."""
-    least_share: float = 0.9
+    least_share: float = 0.8
     """Its cause has at least this share of what may be wrong with its item."""
-    alarm_s: float = 10.0
+    alarm_s: float = 8.0
     """How many seconds of delay are as bad as one false alarm."""
     gone_odds: float = 0.7
     """A finding is cleared when it is so probable that it is none any more."""
@@ -182,6 +182,8 @@ class Comparison:
             if claim.whistle is not None:
                 self._used_stop_s[claim.record] = self._stop_s
         self._explanations.add(claim, self._allowance(claim), self._late(claim))
+        if self._open or self._put_right:
+            self._judge_raised(self._count(), round(claim.at_s * 1000))
         self._look_soon(claim.at_s)
 
     def pass_by(self, record: int, at_s: float) -> None:
@@ -271,9 +273,11 @@ class Comparison:
         since_s = claim.at_s - one.raised_ms / 1000
         if since_s <= PUT_RIGHT_LATEST_S:
             return PUT_RIGHT * exp(-since_s / PUT_RIGHT_S) / PUT_RIGHT_S
-        if claim.pace is not Pace.GOAL or self._runs or self._stop_s is None:
+        if claim.pace is not Pace.GOAL or self._runs:
             return 0.0
-        return PUT_RIGHT_AT_REST if claim.at_s - self._stop_s > AT_REST_S else 0.0
+        # Where the timer keeps no clock, nothing speaks against it.
+        is_long = self._stop_s is None or claim.at_s - self._stop_s > AT_REST_S
+        return PUT_RIGHT_AT_REST if is_long else 0.0
 
     def _look(self, now_ms: int) -> int | None:
         """Judges the explanations; says when to look again, if anything waits."""
@@ -457,8 +461,11 @@ class Comparison:
         else:
             self._explanations.restrict(lambda one: _without_slip(one, slip), now_s)
 
-    def _forget(self, lone: Claim) -> None:
+    def _forget(self, lone: Claim, now_s: float) -> None:
         """What was found missing has come, and that is decided."""
+        for suspicion in list(self._open):
+            if suspicion.slip == Slip(SlipKind.MISSING, (lone,)):
+                self._clear(suspicion, round(now_s * 1000))
         self._put_right = [
             one for one in self._put_right if one.slip.claims[0] is not lone
         ]
@@ -469,7 +476,7 @@ class Comparison:
             everywhere = all(healing in one.healed for one in self._explanations.all)
             is_old = now_s - healing.late.at_s > DECIDED_S
             if (everywhere or is_old) and self._explanations.decide(healing, now_s):
-                self._forget(healing.lone)
+                self._forget(healing.lone, now_s)
 
 
 def _add_slips(count: _Count, slips: list[tuple[Slip, float]], share: float) -> None:

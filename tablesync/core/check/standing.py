@@ -18,7 +18,7 @@ from tablesync.core.tally import Item
 if TYPE_CHECKING:
     from tablesync.core.entries import Entry
 
-__all__ = ["ArrowItem", "Difference", "PeriodItem", "StandingItem", "Value"]
+__all__ = ["ArrowItem", "Difference", "PeriodItem", "Shown", "StandingItem", "Value"]
 
 Value = int | Side | None
 """A period's number, the arrow's side, or nothing yet."""
