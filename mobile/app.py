@@ -80,6 +80,7 @@ async def sit_down(window: TableWindow, stage: Stage, company: Company) -> None:
     """Shows a seat and lets it work, until its official leaves it."""
     window.show(stage.frame)
     Window.bind(on_key_down=stage.key_down, on_key_up=stage.key_up)
+    Window.bind(focus=stage.focus_changed)
     beat = Clock.schedule_interval(stage.refresh, REFRESH_S)
     working = asyncio.create_task(stage.shell.work(stage.refresh))
     leaving = asyncio.create_task(stage.shell.left.wait())
@@ -92,6 +93,7 @@ async def sit_down(window: TableWindow, stage: Stage, company: Company) -> None:
     finally:
         beat.cancel()
         Window.unbind(on_key_down=stage.key_down, on_key_up=stage.key_up)
+        Window.unbind(focus=stage.focus_changed)
         for task in beside:
             task.cancel()
             with suppress(asyncio.CancelledError):

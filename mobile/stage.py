@@ -80,6 +80,10 @@ class Stage:
         """The key can be pressed anew."""
         self._held.discard(code)
 
+    def focus_changed(self, _window: object, _has_focus: object) -> None:
+        """Without the focus no key is reported as let go: each counts anew after."""
+        self._held.clear()
+
     def _dress(self) -> None:
         """Puts the settings into effect."""
         settings = self.shell.settings

@@ -126,3 +126,18 @@ def test_every_key_says_which_key_of_the_keyboard_does_the_same(
     assert (legends["+1"], legends["START"], legends["set time"]) == ("J", "space", "C")
     phone = SeatAtFakeTable(window, scenes.agreed(), Seat.CLOCK, PHONE)
     assert {key.legend for key in phone.every_key()} == {""}
+
+
+def test_losing_the_focus_in_mid_entry_keeps_what_was_begun(window: TestWindow) -> None:
+    clock = SeatAtFakeTable(window, scenes.agreed(), Seat.CLOCK)
+    clock.press("c")
+    clock.press("1")
+    held = window.code_of("2")
+    assert clock.stage.key_down(None, held)
+    assert not clock.stage.key_down(None, held)
+    clock.stage.focus_changed(None, False)  # noqa: FBT003 - as Kivy calls it
+    clock.stage.focus_changed(None, True)  # noqa: FBT003 - as Kivy calls it
+    assert clock.shell.desk.digits == "12"
+    assert clock.stage.key_down(None, held)
+    assert clock.shell.desk.digits == "122"
+    assert clock.acts() == []
