@@ -35,7 +35,6 @@ from tablesync.errors import (
     UnconfirmedError,
 )
 from tablesync.gate import Watch, require_same
-from tablesync.nearby import announced
 from tablesync.pinning import is_loopback
 from tablesync.relay_key import relay_key_at
 from tablesync.rounds import Rounds
@@ -533,7 +532,6 @@ async def _run_relay(host: str, port: int, path: Path) -> None:
     async with (
         await Store.open(path) as store,
         await serve(store, MonotonicClock(), Timing(), host, port) as relay,
-        announced(relay.address),
     ):
         _say(f"The relay listens at {relay.address} and keeps its games in {path}.")
         _say("It does not encrypt, and only this machine can use it.")

@@ -150,7 +150,8 @@ async def test_relay_imports_neither_feed_nor_rules_before_there_is_a_game() -> 
         capture_output=True,
         text=True,
     )
-    late = {"tablesync.court_feed", "tablesync.rule_file", "tablesync.record.file"}
+    late = {"court_feed", "nearby", "record.file", "rule_file"}
+    late = {f"tablesync.{module}" for module in late}
     assert late.isdisjoint(loaded.stdout.split())
 
 
