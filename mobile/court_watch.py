@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from mobile.presenters.courts import Court
 from tablesync.court_client import CourtSession
+from tablesync.relay_address import place_of
 
 if TYPE_CHECKING:
     from tablesync.clock import Clock
@@ -17,8 +18,8 @@ class CourtWatch:
     """The courts of one relay, kept up to date by `keep_following`."""
 
     def __init__(self, relay: str, clock: Clock) -> None:
-        self.relay = relay
-        """The relay's address."""
+        self.relay = place_of(relay)
+        """Where the relay is; no secret of an invitation, since it is shown."""
         self._session = CourtSession(relay, clock)
 
     async def keep_following(self) -> None:

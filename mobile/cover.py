@@ -14,8 +14,10 @@ from mobile.choice import Choice, Offer, new_offer
 from mobile.presenters.start_page import ChooseGame, StartDesk, start_page, started
 from mobile.screens.start import StartScreen
 from mobile.theme import theme
+from tablesync.admission.invitation import read_invitation
 from tablesync.errors import TableSyncError
 from tablesync.game_file import sheet_at
+from tablesync.joining import secret_in
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -24,6 +26,7 @@ if TYPE_CHECKING:
 
     from mobile.presenters.start_page import StartIntent
     from mobile.settings import Settings
+    from tablesync.admission.invitation import Invitation
     from tablesync.core.sheet import GameSheet
 
 __all__ = ["Cover", "Scout"]
@@ -41,6 +44,15 @@ class Scout(Protocol):
 
     async def look_around(self, found: Callable[[tuple[str, ...]], None]) -> None:
         """Tells of all relays nearby, whenever they change, until it is cancelled."""
+
+    async def invited(
+        self, invitation: Invitation, wait: Callable[[str], None]
+    ) -> GameSheet:
+        """Takes the seat of an invitation.
+
+        Raises:
+            TableSyncError: the relay does not let the device in, or is another one.
+        """
 
     async def games_at(self, relay: str) -> tuple[GameSheet, ...]:
         """The games at a relay; none where nobody answers there."""
@@ -97,10 +109,31 @@ class Cover:
         while True:
             self._named.clear()
             relay = self._desk.address
-            if relay:
+            if relay and secret_in(relay):
+                await self._take_seat(read_invitation(relay), scout)
+            elif relay:
                 sheets = await scout.games_at(relay)
                 self.offer(new_offer(sheet, self._texts) for sheet in sheets)
             await self._named.wait()
+
+    async def _take_seat(self, invitation: Invitation, scout: Scout) -> None:
+        """Gets in by an invitation, or says why not; its game and seat are chosen."""
+        try:
+            sheet = await scout.invited(invitation, self._tell)
+        except TableSyncError as error:
+            self._tell(str(error))
+            return
+        # The relay is kept for the next start, and its secret has been used.
+        self._desk = replace(
+            self._desk, relay=str(invitation.relay), seat=invitation.seat
+        )
+        self.offer([new_offer(sheet, self._texts)])
+        self._desk = started(self._desk, ChooseGame(self._sheets.index(sheet)))
+        self._tell("")
+
+    def _tell(self, trouble: str) -> None:
+        self._desk = replace(self._desk, trouble=trouble)
+        self._show()
 
     def offer(self, offers: Iterable[Offer]) -> None:
         """Adds games that can be chosen; the only one there is, is chosen already."""

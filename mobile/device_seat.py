@@ -8,7 +8,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from mobile.presenters.seat_view import Link
-from tablesync.core.acts import Seat
+from tablesync.core.acts import Seat, SeatGiven
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -58,6 +58,16 @@ class DeviceSeat:
             to_send=self._session.unacknowledged,
         )
 
+    def damage(self) -> str:
+        """What of the device's journal could not be read; empty where all could."""
+        damage = self._session.damage
+        return "" if damage is None else str(damage)
+
+    def asking(self) -> tuple[SeatGiven, ...]:
+        """What would let in each device that has asked for a seat."""
+        asking = self._session.asking.items()
+        return tuple(SeatGiven(seat, device) for device, seat in asking)
+
     async def enter(self, act: Act) -> Entry:
         """Puts an act on record; returns once it is on this device's disk.
 
@@ -95,9 +105,14 @@ class DeviceSeat:
             await self._session.wait_for(is_other)
             changed()
 
-    def _state(self) -> tuple[int, int, bool]:
-        game = self._session.game
-        return (len(game.history), game.horizon_ms, self._session.is_linked)
+    def _state(self) -> tuple[int, int, bool, int]:
+        session = self._session
+        return (
+            len(session.game.history),
+            session.game.horizon_ms,
+            session.is_linked,
+            len(session.asking),
+        )
 
 
 def _differs(state: Callable[[], object], before: object) -> bool:

@@ -105,7 +105,7 @@ async def _seat_program(
     while True:
         if choice is None:
             cover = _cover(begun, opening, folder, seat)
-            choice = await cover.ask(window, NetworkScout())
+            choice = await cover.ask(window, NetworkScout(folder.journals))
             save_settings(
                 replace(load_settings(folder.settings), relay=choice.relay),
                 folder.settings,

@@ -7,10 +7,13 @@ from typing import TYPE_CHECKING
 from mobile.relay_games import games_at
 from tablesync import nearby
 from tablesync.clock import MonotonicClock
+from tablesync.taking_seat import take_seat
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from pathlib import Path
 
+    from tablesync.admission.invitation import Invitation
     from tablesync.core.sheet import GameSheet
 
 __all__ = ["NetworkScout"]
@@ -18,6 +21,19 @@ __all__ = ["NetworkScout"]
 
 class NetworkScout:
     """What `Cover` needs of the network, on a real one."""
+
+    def __init__(self, journals: Path) -> None:
+        self._journals = journals
+
+    async def invited(
+        self, invitation: Invitation, wait: Callable[[str], None]
+    ) -> GameSheet:
+        """Takes the seat of an invitation, and begins this device's journal.
+
+        Raises:
+            TableSyncError: the relay does not let the device in, or is another one.
+        """
+        return await take_seat(invitation, self._journals, wait)
 
     async def look_around(self, found: Callable[[tuple[str, ...]], None]) -> None:
         """Tells of all relays nearby, whenever they change, until it is cancelled."""

@@ -13,7 +13,7 @@ from mobile.presenters.book_screen import BookScreen, book_screen
 from mobile.presenters.clock_screen import ClockScreen, clock_screen
 from mobile.presenters.cues import Cue, CueWatch
 from mobile.presenters.desk import Desk, touched
-from mobile.presenters.intents import Leave, SettingIntent
+from mobile.presenters.intents import Back, Leave, SettingIntent
 from mobile.presenters.seat_view import Link, SeatView
 from mobile.settings import Settings, changed
 from tablesync.core.acts import Seat, Shown, Side
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from mobile.presenters.intents import Intent
-    from tablesync.core.acts import Act
+    from tablesync.core.acts import Act, SeatGiven
     from tablesync.core.entries import Entry
     from tablesync.core.game import Game
 
@@ -47,6 +47,12 @@ class SeatSession(Protocol):
     def link(self) -> Link:
         """How the device stands with the others."""
 
+    def damage(self) -> str:
+        """What of the device's journal could not be read; empty where all could."""
+
+    def asking(self) -> tuple[SeatGiven, ...]:
+        """What would let in each device that has asked for a seat."""
+
     async def enter(self, act: Act) -> Entry:
         """Puts an act on record; returns once it is on this device's disk.
 
@@ -66,6 +72,7 @@ class SeatShell:
         """Set when the official leaves the seat for another game or relay."""
         self._session = session
         self._trouble = ""
+        self._damage = session.damage()
         self._acts: asyncio.Queue[Act] = asyncio.Queue()
         self._cues = CueWatch()
         self._shown: set[str] = {
@@ -103,6 +110,8 @@ class SeatShell:
             self._left(),
             self.settings.language.texts,
             self._trouble,
+            self._damage,
+            session.asking(),
         )
 
     def _left(self) -> Side:
@@ -128,6 +137,8 @@ class SeatShell:
         step = touched(self.desk, intent, self._session.game.book.pages)
         self.desk = step.desk
         self._trouble = ""
+        if isinstance(intent, Back):
+            self._damage = ""
         for act in step.acts:
             self._acts.put_nowait(act)
 

@@ -4,11 +4,18 @@ from __future__ import annotations
 
 from urllib.parse import urlsplit
 
+from tablesync.admission.invitation import (
+    SCHEME,
+    read_invitation,
+    read_relay_address,
+)
 from tablesync.errors import BadInputError
 
-__all__ = ["checked_address", "relay_address"]
+__all__ = ["checked_address", "place_of", "relay_address"]
 
 SCHEMES = ("ws", "wss")
+PARTS_OF_ADDRESS = 3
+"""After the scheme: form, place and certificate."""
 PORT = 8642
 """Where a relay listens unless it is told otherwise."""
 EXAMPLE = "ws://192.168.1.20:8642"
@@ -17,9 +24,12 @@ EXAMPLE = "ws://192.168.1.20:8642"
 def relay_address(typed: str) -> str | None:
     """The address that is meant, or None where none can be.
 
-    What is left out is added: `192.168.1.20` is enough.
+    What is left out is added: `192.168.1.20` is enough. The text of a QR code, be it
+    an invitation or not, is one as it is.
     """
     text = typed.strip()
+    if text.lower().startswith(SCHEME):
+        return text if _is_of_relay(text) else None
     if not text or any(letter.isspace() for letter in text):
         return None
     try:
@@ -33,6 +43,25 @@ def relay_address(typed: str) -> str | None:
     return f"{parts.scheme}://{named}:{PORT if port is None else port}{parts.path}"
 
 
+def _is_of_relay(text: str) -> bool:
+    try:
+        read_invitation(text)
+    except BadInputError:
+        try:
+            read_relay_address(text)
+        except BadInputError:
+            return False
+        return text.count("/") == PARTS_OF_ADDRESS
+    return True
+
+
+def place_of(address: str) -> str:
+    """The address as it can be shown: an invitation's without its secret."""
+    if address.lower().startswith(SCHEME):
+        return read_relay_address(address).url
+    return address
+
+
 def checked_address(typed: str) -> str:
     """The address that is meant.
 
@@ -41,5 +70,7 @@ def checked_address(typed: str) -> str:
     """
     address = relay_address(typed)
     if address is None:
-        raise BadInputError("the relay", f"{typed!r} is no address", EXAMPLE)
+        # A damaged invitation may still hold its secret, and this goes into logs.
+        shown = "it" if typed.strip().lower().startswith(SCHEME) else repr(typed)
+        raise BadInputError("the relay", f"{shown} is no address", EXAMPLE)
     return address

@@ -4,8 +4,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tablesync.admission.invitation import Invitation, RelayAddress
+from tablesync.core.acts import Seat
 from tablesync.errors import BadInputError
-from tablesync.relay_address import checked_address, relay_address
+from tablesync.relay_address import checked_address, place_of, relay_address
 
 
 @pytest.mark.parametrize(
@@ -41,6 +43,24 @@ def test_what_can_be_no_address_is_none(typed: str) -> None:
     assert relay_address(typed) is None
     with pytest.raises(BadInputError, match="is no address; expected ws://"):
         checked_address(typed)
+
+
+RELAY = RelayAddress("10.0.0.5", 8642, bytes(32))
+
+
+def test_the_text_of_a_qr_code_is_an_address_and_shown_without_its_secret() -> None:
+    invitation = Invitation(RELAY, bytes(32), Seat.BOOK, b"\x01" * 16)
+    for text in (str(RELAY), str(invitation)):
+        assert relay_address(f" {text} ") == text
+        assert place_of(text) == "wss://10.0.0.5:8642"
+
+
+def test_half_an_invitation_is_no_address_and_its_secret_is_not_told() -> None:
+    text = str(Invitation(RELAY, bytes(32), Seat.BOOK, b"\x01" * 16))[:-1]
+    assert relay_address(text) is None
+    with pytest.raises(BadInputError, match="it is no address") as told:
+        checked_address(text)
+    assert text[-20:] not in str(told.value)
 
 
 @given(typed=st.text(max_size=40))

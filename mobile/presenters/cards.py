@@ -38,7 +38,9 @@ class CardKind(Enum):
     NOTICE = "notice"
     """What the referees are to be told, or the scorer to look at again."""
     TROUBLE = "trouble"
-    """This device can't put on record what was touched."""
+    """This device can't put on record what was touched, or has lost a part of it."""
+    ASKED = "asked"
+    """Another device asks for a seat."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +61,7 @@ class Card:
     @property
     def is_recorded(self) -> bool:
         """Whether it goes on record that the official was shown it."""
-        return self.kind is not CardKind.TROUBLE
+        return self.kind not in (CardKind.TROUBLE, CardKind.ASKED)
 
 
 def cards(view: SeatView, desk: Desk) -> tuple[Card, ...]:
@@ -69,6 +71,7 @@ def cards(view: SeatView, desk: Desk) -> tuple[Card, ...]:
     answered = [one for one in findings if _is_answered(view, one)]
     found = [
         *_trouble(view),
+        *_asked(view),
         *(_card(view, desk, one) for one in waiting),
         *_notices(view),
         *(_card(view, desk, one) for one in answered),
@@ -90,6 +93,31 @@ def _trouble(view: SeatView) -> Iterator[Card]:
         answers = (Answer(texts.understood, Back()),)
         kind, text = CardKind.TROUBLE, texts.words(view.trouble)
         yield Card(kind, view.trouble, texts.head, text, answers, status="", place="")
+
+    if view.damage:
+        texts = view.texts.trouble
+        answers = (Answer(texts.understood, Back()),)
+        kind, text = CardKind.TROUBLE, texts.damaged(view.damage)
+        head = texts.damaged_head
+        yield Card(kind, view.damage, head, text, answers, status="", place="")
+
+
+def _asked(view: SeatView) -> Iterator[Card]:
+    """The devices that ask for another seat than this, until they are let in."""
+    texts = view.texts.asked
+    for given in view.asking:
+        is_let_in = any(entry.act == given for entry in view.my_record)
+        if given.seat is view.seat or is_let_in:
+            continue
+        yield Card(
+            CardKind.ASKED,
+            given.device.hex(),
+            texts.head,
+            texts.words(given.seat),
+            (Answer(texts.let_in, Enter((given,))),),
+            status="",
+            place="",
+        )
 
 
 def _notices(view: SeatView) -> Iterator[Card]:
@@ -166,7 +194,9 @@ def _answers(view: SeatView, desk: Desk, finding: Finding) -> tuple[Answer, ...]
         )
         return (*reasons, Answer(texts.back, Back()))
     answers = [
-        Answer(view.texts.say.remedy(remedy, view.game), _way_out(finding, remedy))
+        Answer(
+            view.texts.say.remedy(remedy, view.game), _way_out(view, finding, remedy)
+        )
         for remedy in finding.remedies
         if remedy.seat is view.seat
     ]
@@ -178,12 +208,13 @@ def _answers(view: SeatView, desk: Desk, finding: Finding) -> tuple[Answer, ...]
     return tuple(answers)
 
 
-def _way_out(finding: Finding, remedy: Remedy) -> Intent:
+def _way_out(view: SeatView, finding: Finding, remedy: Remedy) -> Intent:
     """What a remedy's key does; one that lacks a player's number asks for it."""
     match remedy.acts:
         case ():
             assert finding.side is not None
-            return AskPlayer(finding.side, remedy.label, None, finding.id)
+            lacking_ms = _theirs_ms(view, finding)
+            return AskPlayer(finding.side, remedy.label, None, finding.id, lacking_ms)
         case (Strike(target=target),) if finding.cause in (
             Cause.SIDES_DIFFER,
             Cause.POINTS_DIFFER,
@@ -192,9 +223,18 @@ def _way_out(finding: Finding, remedy: Remedy) -> Intent:
             side = finding.side
             if finding.cause is Cause.SIDES_DIFFER:
                 side = side.other
-            return AskPlayer(side, remedy.label, target, finding.id)
+            return AskPlayer(side, remedy.label, target, finding.id, None)
         case acts:
             return Enter((*acts, Answered(finding.id, How.PUT_RIGHT)))
+
+
+def _theirs_ms(view: SeatView, finding: Finding) -> int | None:
+    """When the partner entered what this seat lacks: there the act belongs."""
+    theirs = finding.entries[view.partner]
+    for entry in view.their_record:
+        if entry.id == theirs:
+            return entry.table_time_ms
+    return None
 
 
 def _status(view: SeatView, finding: Finding) -> str:

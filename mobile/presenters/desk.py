@@ -47,11 +47,13 @@ from tablesync.core.acts import (
     LetStand,
     Note,
     Protest,
+    SeatGiven,
     Side,
     SignOff,
     Strike,
     Substitution,
 )
+from tablesync.core.remedies import FOUND
 from tablesync.core.tally import PerSide
 
 if TYPE_CHECKING:
@@ -177,11 +179,15 @@ def _turned(desk: Desk, intent: Intent) -> Desk:
 def _enter(desk: Desk, acts: tuple[Act, ...]) -> Step:
     rest = replace(desk.at_rest(), rows=PerSide(Rows.COURT, Rows.COURT))
     match acts:
-        case (Strike() | LetStand() | Note(), *_) | (*_, Answered()):
+        case (Strike() | LetStand() | Note() | SeatGiven(), *_) | (*_, Answered()):
             # A card's or a line's own key: what was begun on the page stays begun.
             return Step(replace(desk, reason_for=None), acts)
         case (act,) if desk.replacing is not None and desk.reason:
             return Step(rest, (Correction(desk.replacing, act, None, desk.reason),))
+        case (act,) if desk.asked is not None and desk.asked.at_ms is not None:
+            # Entered as of now, it would pair with nothing of that time.
+            added = Correction(None, act, desk.asked.at_ms, FOUND)
+            return Step(rest, (added, *_put_right(desk)))
         case _ if desk.replacing is not None:
             return Step(rest, (Strike(desk.replacing), *acts, *_put_right(desk)))
         case _:

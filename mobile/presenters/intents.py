@@ -166,6 +166,8 @@ class AskPlayer:
     """The entry that the act takes the place of."""
     finding: str
     """The id of the finding that the act puts right."""
+    at_ms: int | None
+    """The table time at which the act is lacking; None where it takes a place."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from tablesync.core.acts import Seat, Side
 
 if TYPE_CHECKING:
     from mobile.texts.shape import Texts
+    from tablesync.core.acts import SeatGiven
     from tablesync.core.board import Board
     from tablesync.core.book import Book
     from tablesync.core.game import Game
@@ -52,6 +53,10 @@ class SeatView:
     texts: Texts
     trouble: str = ""
     """Why the last act could not be put on record, or empty."""
+    damage: str = ""
+    """What of this device's journal could not be read, or empty."""
+    asking: tuple[SeatGiven, ...] = ()
+    """What would let in each device that has asked for a seat."""
 
     @property
     def sides(self) -> tuple[Side, Side]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from mobile.texts.shape import (
+    AskedTexts,
     BookTexts,
     CardTexts,
     ClockTexts,
@@ -309,7 +310,14 @@ ENGLISH = Texts(
     trouble=TroubleTexts(
         head="NOT ON RECORD",
         words=lambda why: f"This device could not keep it: {why} Go on on paper.",
+        damaged_head="JOURNAL DAMAGED",
+        damaged=lambda what: f"Compare with the paper. {what}",
         understood="understood",
+    ),
+    asked=AskedTexts(
+        head="ANOTHER DEVICE",
+        words=lambda seat: f"A new device asks to go on as the {_SEATS[seat]}.",
+        let_in="let it in",
     ),
     back="back to the page",
 )

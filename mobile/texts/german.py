@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from mobile.texts import german_words as words
 from mobile.texts.shape import (
+    AskedTexts,
     BookTexts,
     CardTexts,
     ClockTexts,
@@ -292,7 +293,14 @@ GERMAN = Texts(
     trouble=TroubleTexts(
         head="NICHT EINGETRAGEN",
         words=lambda why: f"Das Gerät speichert nicht: {why} Auf Papier weiter.",
+        damaged_head="AUFZEICHNUNG BESCHÄDIGT",
+        damaged=lambda what: f"Mit dem Papier vergleichen. {what}",
         understood="verstanden",
+    ),
+    asked=AskedTexts(
+        head="ANDERES GERÄT",
+        words=lambda seat: f"Ein neues Gerät will weitermachen: {_SEATS[seat]}.",
+        let_in="zulassen",
     ),
     back="zurück zur Seite",
 )

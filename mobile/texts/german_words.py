@@ -249,6 +249,8 @@ def remedy(way: Remedy, game: Game) -> str:
             return f"streichen: {act(game.history[target].act, game)}"
         case (Strike(), right):
             return f"ändern: {act(right, game)}"
+        case (Correction(target=None, act=right), *_) if right is not None:
+            return f"nachtragen: {act(right, game)}"
         case (right, *_):
             return f"nachtragen: {act(right, game)}"
         case _:

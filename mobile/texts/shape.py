@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from tablesync.core.tally import Item
 
 __all__ = [
+    "AskedTexts",
     "BookTexts",
     "CardTexts",
     "ClockTexts",
@@ -301,7 +302,19 @@ class TroubleTexts:
 
     head: str
     words: Callable[[str], str]
+    damaged_head: str
+    damaged: Callable[[str], str]
+    """What of the journal could not be read."""
     understood: str
+
+
+@dataclass(frozen=True, slots=True)
+class AskedTexts:
+    """Another device asks for a seat."""
+
+    head: str
+    words: Callable[[Seat], str]
+    let_in: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -323,6 +336,7 @@ class Texts:
     words: WordsTexts
     notices: NoticeTexts
     trouble: TroubleTexts
+    asked: AskedTexts
     director: DirectorTexts
     start: StartTexts
     back: str

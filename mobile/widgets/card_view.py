@@ -23,7 +23,12 @@ __all__ = ["TEXT_DP", "CardView"]
 KEY_DP, GAP_DP, FRAME_DP, EDGE_DP = 48.0, 8.0, 5.0, 3.0
 HEAD_DP, TEXT_DP, FOOT_GAP_DP = 18.0, 15.0, 2.0
 
-_SIGNS = {CardKind.FINDING: "≠", CardKind.NOTICE: "!", CardKind.TROUBLE: "X"}
+_SIGNS = {
+    CardKind.FINDING: "≠",
+    CardKind.NOTICE: "!",
+    CardKind.TROUBLE: "X",
+    CardKind.ASKED: "?",
+}
 
 
 class CardView(Drawn):
@@ -89,7 +94,7 @@ class CardView(Drawn):
             write(look.margin_soft.ink, words, self.box.inset(dp(12)), 14)
             rule(look.rule, (self.x, self.y), (self.x, self.top))
             return
-        is_notice = card.kind is CardKind.NOTICE
+        is_notice = card.kind in (CardKind.NOTICE, CardKind.ASKED)
         pair = look.notice if is_notice else look.mismatch
         body = look.notice if is_notice else look.page
         fill(pair.ground, self.box)

@@ -8,7 +8,12 @@ __all__ = ["command"]
 
 
 @click.command("director")
-@click.option("--relay", required=True, help="The relay's address, ws://HOST:PORT.")
+@click.option(
+    "--relay",
+    required=True,
+    help="The text of an invitation to look on; on this machine also "
+    "ws://127.0.0.1:PORT, without encryption.",
+)
 def command(relay: str) -> None:
     """Open the window with all courts of a relay, the one that needs help first.
 

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from tablesync.core.entries import Entry
     from tablesync.core.sheet import GameSheet
 
-__all__ = ["added", "arrow_set", "corrected", "period_opened", "struck"]
+__all__ = ["FOUND", "added", "arrow_set", "corrected", "period_opened", "struck"]
 
 FOUND = "missing, found by the check"
 """The reason of an addition that a finding asked for."""

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from mobile.presenters.desk import Desk
     from mobile.presenters.intents import Intent
     from mobile.seat_shell import SeatSession
-    from tablesync.core.acts import Act, Seat
+    from tablesync.core.acts import Act, Seat, SeatGiven
     from tablesync.core.entries import Entry
     from tablesync.core.game import Game
     from tests.mobile.table import FakeTable
@@ -35,6 +35,8 @@ class FakeSession:
         self.silent_ms = 0
         """For how long the partner has not been heard."""
         self.entered: list[Act] = []
+        self.asked: tuple[SeatGiven, ...] = ()
+        self.damaged = ""
 
     @property
     def game(self) -> Game:
@@ -51,6 +53,12 @@ class FakeSession:
         return Link(
             connected=True, heard_ms=self._table.now_ms - self.silent_ms, to_send=0
         )
+
+    def damage(self) -> str:
+        return self.damaged
+
+    def asking(self) -> tuple[SeatGiven, ...]:
+        return self.asked
 
     async def enter(self, act: Act) -> Entry:
         self.entered.append(act)

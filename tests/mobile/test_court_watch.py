@@ -8,14 +8,18 @@ from mobile.court_watch import CourtWatch
 from mobile.journals import begin
 from mobile.presenters.courts import court_cards
 from mobile.texts.english import ENGLISH
+from tablesync.admission.invitation import EVERY_GAME
 from tablesync.client import DeviceSession
 from tablesync.clock import MonotonicClock
 from tablesync.core.acts import Basket, OpenPeriod, Seat, Side
 from tablesync.core.court_state import CourtState
+from tablesync.relay_address import checked_address
 from tablesync.server import serve
 from tablesync.store import Store
 from tablesync.sync.timing import Timing
+from tests.guarded import Hall
 from tests.scribe import SHEET
+from tests.sync.table import GAME
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -48,6 +52,25 @@ async def test_a_director_sees_what_is_entered_and_changes_nothing(
         following.cancel()
         with suppress(asyncio.CancelledError):
             await following
+
+
+async def test_an_invitation_to_look_on_shows_a_guarded_relays_courts(
+    tmp_path: Path,
+) -> None:
+    async with Hall(tmp_path, timing=Timing()) as hall:
+        book = await hall.seated(Seat.BOOK)
+        await book.enter(OpenPeriod(1))
+        invitation = await hall.invitation(None, EVERY_GAME)
+        address = checked_address(f" {invitation} ")
+        watch = CourtWatch(address, hall.clock)
+        assert watch.relay == hall.address.url
+        following = asyncio.create_task(watch.keep_following())
+        while not watch.courts():
+            await watch.wait_for_news()
+        following.cancel()
+        with suppress(asyncio.CancelledError):
+            await following
+        assert [court.id for court in watch.courts()] == [GAME.hex()]
 
 
 async def _card_that_shows(watch: CourtWatch, score: str) -> CourtCard:

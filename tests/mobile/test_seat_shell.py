@@ -10,7 +10,16 @@ from mobile.presenters.clock_screen import ClockScreen
 from mobile.presenters.intents import Back, Enter, Leave, Page, SwapBenches, TurnTo
 from mobile.seat_shell import SeatShell
 from mobile.settings import Settings
-from tablesync.core.acts import Basket, OpenPeriod, Points, Seat, Shown, Side
+from tablesync.core.acts import (
+    Basket,
+    OpenPeriod,
+    Points,
+    Seat,
+    SeatGiven,
+    Shown,
+    Side,
+)
+from tablesync.core.vector_clock import DeviceId
 from tablesync.errors import StorageError
 from tests.mobile import scenes
 from tests.mobile.seat_on_screen import FakeSession
@@ -112,3 +121,29 @@ def test_who_leaves_the_seat_finds_the_page_of_play_again() -> None:
     assert shell.left.is_set()
     assert shell.desk.page is Page.PLAY
     assert session.entered == []
+
+
+async def test_a_device_that_asks_for_the_other_seat_is_let_in_by_one_key() -> None:
+    session = FakeSession(FakeTable(), Seat.CLOCK)
+    shell = SeatShell(session, Settings())
+    given = SeatGiven(Seat.BOOK, DeviceId(bytes(32)))
+    session.asked = (given, SeatGiven(Seat.CLOCK, DeviceId(bytes(32))))
+    (card,) = shell.screen().cards
+    assert "book seat" in card.text
+    assert not card.is_recorded
+    (answer,) = card.answers
+    shell.touch(answer.intent)
+    await _work(shell)
+    assert session.entered == [given]
+    assert shell.screen().cards == ()
+
+
+def test_a_damaged_journal_is_said_until_that_is_understood() -> None:
+    session = FakeSession(FakeTable(), Seat.BOOK)
+    session.damaged = "x.journal: 3 blocks can't be read"
+    shell = SeatShell(session, Settings())
+    shell.touch(SwapBenches())
+    (card,) = shell.screen().cards
+    assert session.damaged in card.text
+    shell.touch(card.answers[0].intent)
+    assert shell.screen().cards == ()

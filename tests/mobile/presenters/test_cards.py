@@ -8,6 +8,7 @@ from tablesync.core.acts import (
     Answered,
     Basket,
     Charged,
+    Correction,
     Foul,
     LetStand,
     OpenPeriod,
@@ -17,6 +18,7 @@ from tablesync.core.acts import (
     Strike,
     TeamFoul,
 )
+from tablesync.core.remedies import FOUND
 from tests.mobile.table import FakeTable
 
 LONG_MS = 60_000
@@ -71,7 +73,9 @@ def test_a_seat_is_offered_only_what_changes_its_own_record() -> None:
     assert entry is not None
     done = Answered(finding.id, Answer.PUT_RIGHT)
     assert book[0] == Enter((Strike(entry), done))
-    assert clock[0] == Enter((Points(Side.AWAY, 2), done))
+    placed_ms = next(one for one in table.game.history if one.id == entry).table_time_ms
+    added = Correction(None, Points(Side.AWAY, 2), placed_ms, FOUND)
+    assert clock[0] == Enter((added, done))
 
 
 def test_the_boards_key_puts_it_right_and_the_card_is_gone() -> None:

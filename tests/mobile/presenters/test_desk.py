@@ -25,6 +25,7 @@ from tablesync.core.acts import (
     Answered,
     Basket,
     Charged,
+    Correction,
     Foul,
     LetStand,
     OpenPeriod,
@@ -33,6 +34,7 @@ from tablesync.core.acts import (
     Strike,
     Substitution,
 )
+from tablesync.core.remedies import FOUND
 from tests.mobile.table import FakeTable
 
 GOAL = Basket(Side.HOME, "4", 2)
@@ -140,7 +142,9 @@ def test_a_cards_own_answer_does_not_replace_what_is_being_amended() -> None:
 def test_an_act_whose_player_is_asked_for_takes_the_place_of_the_wrong_one() -> None:
     table = FakeTable()
     wrong = table.enter(Seat.BOOK, OpenPeriod(1), GOAL)
-    ask = AskPlayer(Side.AWAY, "make it +2 Tidegate", strikes=wrong.id, finding="f1")
+    ask = AskPlayer(
+        Side.AWAY, "make it +2 Tidegate", strikes=wrong.id, finding="f1", at_ms=None
+    )
     desk = table.touch(Seat.BOOK, Desk(), ask)
     assert (desk.team, desk.asked) == (Side.AWAY, ask)
     right = Basket(Side.AWAY, "12", 2)
@@ -150,11 +154,14 @@ def test_an_act_whose_player_is_asked_for_takes_the_place_of_the_wrong_one() -> 
 
 def test_finding_that_is_put_right_by_a_late_entry_is_answered_by_it() -> None:
     table = FakeTable()
-    ask = AskPlayer(Side.AWAY, "add +2 Tidegate", strikes=None, finding="f1")
+    ask = AskPlayer(
+        Side.AWAY, "add +2 Tidegate", strikes=None, finding="f1", at_ms=9_000
+    )
     desk = table.touch(Seat.BOOK, Desk(), ask)
     right = Basket(Side.AWAY, "12", 2)
     acts = _acts(table, desk, Enter((right,)))
-    assert acts == (right, Answered("f1", Answer.PUT_RIGHT))
+    added = Correction(None, right, 9_000, FOUND)
+    assert acts == (added, Answered("f1", Answer.PUT_RIGHT))
     step = touched(desk, Enter((right,)), table.game.book.pages)
     assert touched(step.desk, Enter((right,)), table.game.book.pages).acts == (right,)
 

@@ -14,7 +14,9 @@ from mobile.presenters.start_page import GameOffer, StartDesk, UseRelay
 from mobile.settings import Settings
 from mobile.texts.english import ENGLISH
 from mobile.theme import Look
+from tablesync.admission.invitation import Invitation, RelayAddress
 from tablesync.core.acts import Seat
+from tablesync.errors import WrongCertificateError
 from tablesync.game_file import sheet_at
 from tests.mobile import scenes
 from tests.mobile.pictures import assert_looks_like
@@ -31,6 +33,8 @@ pytestmark = pytest.mark.screens
 
 DEMO = Path(__file__).resolve().parents[3] / "tablesync" / "demo.jsonl"
 RELAY = "ws://10.0.0.5:8642"
+SECRET = bytes(16)
+ADDRESS = RelayAddress("10.0.0.5", 8642, bytes(32))
 OFFERS = (
     Offer(GameOffer(scenes.SHEET.title, "court 2, 2026-11-21", None), scenes.SHEET),
     Offer(GameOffer(SHEET.title, "under way: 17-11, 2nd quarter", Seat.BOOK), SHEET),
@@ -71,6 +75,14 @@ class _Scout:
     async def look_around(self, found: Callable[[tuple[str, ...]], None]) -> None:
         found(self._relays)
         await asyncio.Event().wait()
+
+    async def invited(
+        self, invitation: Invitation, wait: Callable[[str], None]
+    ) -> GameSheet:
+        wait("the clock seat must confirm")
+        if invitation.secret != SECRET:
+            raise WrongCertificateError("10.0.0.5:8642", "another certificate")
+        return scenes.SHEET
 
     async def games_at(self, relay: str) -> tuple[GameSheet, ...]:
         return self._games.get(relay, ())
@@ -136,6 +148,31 @@ def test_the_games_of_the_relay_that_is_named_are_offered(window: TestWindow) ->
     asked = _ask(window, _cover(), labels, finds)
     choice = window.loop.run_until_complete(asked)
     assert choice == Choice(Seat.CLOCK, other, "ws://10.0.0.9:8642")
+
+
+def test_an_invitation_brings_seat_and_game_and_its_secret_is_not_kept(
+    window: TestWindow,
+) -> None:
+    invitation = Invitation(ADDRESS, bytes(32), Seat.CLOCK, SECRET)
+    desk = replace(NO_GAMES, relay=str(invitation))
+    asked = _ask(window, _cover((), desk), ("clock seat", "open the book"))
+    choice = window.loop.run_until_complete(asked)
+    assert choice == Choice(Seat.CLOCK, scenes.SHEET, str(ADDRESS))
+
+
+def test_another_certificate_than_the_invitations_is_told(window: TestWindow) -> None:
+    async def look_at() -> None:
+        wrong = Invitation(ADDRESS, bytes(32), Seat.CLOCK, b"\x01" * 16)
+        cover = _cover((), replace(NO_GAMES, relay=str(wrong)))
+        asking = asyncio.create_task(cover.ask(_Place(window, (1280, 800)), _Scout()))
+        for _ in range(4):
+            await asyncio.sleep(0)
+        assert "another certificate" in cover.screen.model.trouble
+        asking.cancel()
+        with suppress(asyncio.CancelledError):
+            await asking
+
+    window.loop.run_until_complete(look_at())
 
 
 def test_what_is_no_address_is_told_before_it_begins(window: TestWindow) -> None:

@@ -15,7 +15,7 @@ import pytest
 from mobile.presenters.cards import CardKind
 from mobile.presenters.intents import AskPlayer, Enter
 from mobile.presenters.strip import Agreement
-from tablesync.core.acts import Answered, Seat, SignOff, Strike
+from tablesync.core.acts import Answered, Correction, Seat, SignOff, Strike
 from tablesync.play.expectations import unmet
 from tablesync.scenario import Enter as Step
 from tablesync.scenario import Expect, StrikeOut, read_scenario
@@ -116,15 +116,20 @@ def _does(answer: Answer, act: Act | StrikeOut) -> bool:
         case Enter(acts=acts), StrikeOut():
             return any(isinstance(one, Strike) for one in acts)
         case Enter(acts=acts), _:
-            return act in acts
+            return any(_meant(one) == act for one in acts)
         case _:
             return False
+
+
+def _meant(act: Act) -> Act | None:
+    """The act that an entry adds, be it in its place by a correction."""
+    return act.act if isinstance(act, Correction) else act
 
 
 def _beyond(answer: Answer, act: Act | StrikeOut) -> list[Act]:
     if not isinstance(answer.intent, Enter):
         return []
-    others = (one for one in answer.intent.acts if one != act)
+    others = (one for one in answer.intent.acts if _meant(one) != act)
     return [one for one in others if not isinstance(one, Strike | Answered)]
 
 
