@@ -28,9 +28,6 @@ if TYPE_CHECKING:
 
 __all__ = ["CourtFeed"]
 
-COURTS_A_TURN = 10
-"""As many are worked on before others have a turn: a few milliseconds."""
-
 log = logging.getLogger(__name__)
 
 
@@ -97,15 +94,15 @@ class CourtFeed:
 
     async def _catch_up(self) -> None:
         """Brings the courts up to date that are not; what comes meanwhile waits."""
-        for number in range(self.courts.behind):
+        for _ in range(self.courts.turns):
             self.courts.work_on_one()
-            if number % COURTS_A_TURN == 0:
-                # A turn for the seats, whose entries go first.
-                await asyncio.sleep(0)
+            # A turn for the seats, whose entries go first.
+            await asyncio.sleep(0)
 
     async def _keep_time(self) -> None:
         while True:
-            await self._catch_up()
+            if self.courts.is_followed(self._clock.now_ms()):
+                await self._catch_up()
             self.courts.tick(self._clock.now_ms())
             self._tell()
             await self._clock.sleep_until(self.courts.next_deadline_ms())

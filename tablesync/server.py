@@ -13,7 +13,7 @@ import logging
 import os
 import signal
 import sys
-from functools import partial
+from functools import cached_property, partial
 from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol, Self
@@ -24,7 +24,6 @@ from websockets.exceptions import ConnectionClosed
 from websockets.frames import CloseCode
 
 from tablesync.clock import Clock, MonotonicClock
-from tablesync.court_feed import CourtFeed
 from tablesync.doorway import listening_socket
 from tablesync.errors import (
     BadInputError,
@@ -36,10 +35,7 @@ from tablesync.errors import (
     UnconfirmedError,
 )
 from tablesync.gate import Watch, require_same
-from tablesync.nearby import announced
 from tablesync.pinning import is_loopback
-from tablesync.record.file import checkpoint_block
-from tablesync.record.record import Countersigned
 from tablesync.relay_key import relay_key_at
 from tablesync.rounds import Rounds
 from tablesync.sockets import CLOSE_S, MOST_WAITING, OPEN_S, push
@@ -58,8 +54,11 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
     from tablesync.admission.frames import Greeting
+    from tablesync.checkpoint import Checkpoint, Countersignature
     from tablesync.core.entries import Entry
+    from tablesync.court_feed import CourtFeed
     from tablesync.gate import Gate
+    from tablesync.record.blocks import Block
     from tablesync.sync.courts.gathering import Courts
     from tablesync.sync.messages import Presence
 
@@ -116,8 +115,7 @@ class Relay:
         self._loading: dict[bytes, asyncio.Task[None]] = {}
         self._greeting: dict[ServerConnection, int] = {}
         self._closing: set[asyncio.Task[None]] = set()
-        self._feed = CourtFeed(clock)
-        self._observers: list[RelayObserver] = [self._feed]
+        self._observers: list[RelayObserver] = []
         if gate is not None:
             self._observers.append(gate)
         self._failure: asyncio.Future[None] = asyncio.get_running_loop().create_future()
@@ -133,6 +131,15 @@ class Relay:
     def observe(self, observer: RelayObserver) -> None:
         """Tells an observer of everything from now on."""
         self._observers.append(observer)
+
+    @cached_property
+    def _feed(self) -> CourtFeed:
+        """Made with the first game or follower: its rules take long to import."""
+        from tablesync.court_feed import CourtFeed
+
+        feed = CourtFeed(self._clock)
+        self._observers.append(feed)
+        return feed
 
     @property
     def courts(self) -> Courts:
@@ -211,7 +218,8 @@ class Relay:
         await asyncio.gather(
             self._timekeeper, *self._closing, *loading, return_exceptions=True
         )
-        await self._feed.close()
+        if "_feed" in vars(self):
+            await self._feed.close()
         self._rounds.close()
         if not self._failure.done():
             self._failure.cancel()
@@ -354,7 +362,7 @@ class Relay:
                     for observer in self._observers:
                         observer.presence_changed(live.game.id, presence)
                 case Vouched(checkpoint, by):
-                    block = checkpoint_block(Countersigned(checkpoint, by))
+                    block = _evidence(checkpoint, by)
                     done = self._store.keep_evidence(live.game.id, [block])
                     done.add_done_callback(self._is_written)
                 case Rejected(error):
@@ -430,6 +438,14 @@ class Relay:
                 else:
                     deadlines_ms.append(limit_ms)
             await self._clock.sleep_until(min(deadlines_ms))
+
+
+def _evidence(checkpoint: Checkpoint, by: tuple[Countersignature, ...]) -> Block:
+    # A relay that starts has no checkpoint yet, and need not wait for what writes one.
+    from tablesync.record.file import checkpoint_block
+    from tablesync.record.record import Countersigned
+
+    return checkpoint_block(Countersigned(checkpoint, by))
 
 
 def _name(side: RelaySide) -> str:
@@ -516,7 +532,6 @@ async def _run_relay(host: str, port: int, path: Path) -> None:
     async with (
         await Store.open(path) as store,
         await serve(store, MonotonicClock(), Timing(), host, port) as relay,
-        announced(relay.address),
     ):
         _say(f"The relay listens at {relay.address} and keeps its games in {path}.")
         _say("It does not encrypt, and only this machine can use it.")

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import asyncio
+import subprocess
+import sys
 import time
 from typing import TYPE_CHECKING
 
@@ -17,6 +19,7 @@ from tablesync.server import Relay, serve
 from tablesync.store import Store
 from tablesync.sync.codec import encode
 from tablesync.sync.courts.codec import encode_courts
+from tablesync.sync.courts.gathering import PACE_MS
 from tablesync.sync.courts.messages import Seen, Watch
 from tablesync.sync.messages import PROTOCOL, Durable, Entries, Hello, Refusal, Version
 from tests.sync.table import GAME, TIMING
@@ -117,6 +120,39 @@ async def test_relay_started_again_tells_of_a_court_as_soon_as_it_is_there_again
             await told(session, 3)
         following.cancel()
         await asyncio.gather(following, return_exceptions=True)
+
+
+async def test_relay_that_nobody_follows_works_nothing_out_until_somebody_does(
+    relay: Relay,
+) -> None:
+    async with dial(relay) as book:
+        await join(book)
+        await say(book, sealed(*notes(3)))
+        await hear_until(book, Durable)
+        await asyncio.sleep(2 * PACE_MS / 1_000)
+        assert relay.courts.turns == 1
+        session = CourtSession(relay.address, MonotonicClock())
+        following = asyncio.create_task(session.keep_following())
+        await told(session, 3)
+        following.cancel()
+        await asyncio.gather(following, return_exceptions=True)
+
+
+async def test_relay_imports_neither_feed_nor_rules_before_there_is_a_game() -> None:
+    loaded = await asyncio.to_thread(
+        subprocess.run,
+        [
+            sys.executable,
+            "-c",
+            "import sys, tablesync.server; print(*sys.modules)",
+        ],
+        check=True,
+        capture_output=True,
+        text=True,
+    )
+    late = {"court_feed", "nearby", "record.file", "rule_file"}
+    late = {f"tablesync.{module}" for module in late}
+    assert late.isdisjoint(loaded.stdout.split())
 
 
 async def test_follower_that_sends_entries_is_left_and_nothing_is_taken(

@@ -38,7 +38,7 @@ from tablesync.sync.claim import Claim
 from tablesync.sync.timing import Timing
 
 if TYPE_CHECKING:
-    from collections.abc import AsyncIterator, Iterator
+    from collections.abc import AsyncGenerator, Iterator
 
     from tablesync.core.acts import EntryId
     from tablesync.core.findings import CheckEvent
@@ -71,7 +71,7 @@ class Play:
         self._linked_at_ms = 0
         self._notices = 0
 
-    async def happenings(self) -> AsyncIterator[Happening]:
+    async def happenings(self) -> AsyncGenerator[Happening, None]:
         """Plays the scenario once, and gives what happens in the order of time."""
         async with AsyncExitStack() as self._stack:
             folder = self._stack.enter_context(TemporaryDirectory(prefix="tablesync-"))

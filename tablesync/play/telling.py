@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import json
+from contextlib import aclosing
 from typing import TYPE_CHECKING
 
 import click
@@ -42,18 +43,19 @@ def at_reading_pace(scenario: Scenario) -> int:
 async def _tell_json(scenario: Scenario) -> int:
     unmet = 0
     labels: dict[EntryId, str] = {}
-    async for happening in Play(scenario).happenings():
-        match happening:
-            case Entered(entry=entry, label=label):
-                labels[entry.id] = label
-            case Unmet(expect=expect, what=what):
-                unmet += 1
-                click.echo(f"{scenario.path}:{expect.line}: {what}", err=True)
-            case _:
-                pass
-        line = json_line(happening, labels)
-        if line is not None:
-            click.echo(json.dumps(line, ensure_ascii=False))
+    async with aclosing(Play(scenario).happenings()) as happenings:
+        async for happening in happenings:
+            match happening:
+                case Entered(entry=entry, label=label):
+                    labels[entry.id] = label
+                case Unmet(expect=expect, what=what):
+                    unmet += 1
+                    click.echo(f"{scenario.path}:{expect.line}: {what}", err=True)
+                case _:
+                    pass
+            line = json_line(happening, labels)
+            if line is not None:
+                click.echo(json.dumps(line, ensure_ascii=False))
     return unmet
 
 
@@ -63,10 +65,11 @@ async def _tell_account(scenario: Scenario, pause_s: float) -> int:
     account = Account(Console(highlight=False), scenario)
     account.begin()
     shown_ms = 0
-    async for happening in play.happenings():
-        gap_s = (happening.t_ms - shown_ms) / 1000
-        shown_ms = happening.t_ms
-        await asyncio.sleep(min(gap_s / TIMES_FASTER, pause_s))
-        account.tell(happening)
-        unmet += isinstance(happening, Unmet)
+    async with aclosing(play.happenings()) as happenings:
+        async for happening in happenings:
+            gap_s = (happening.t_ms - shown_ms) / 1000
+            shown_ms = happening.t_ms
+            await asyncio.sleep(min(gap_s / TIMES_FASTER, pause_s))
+            account.tell(happening)
+            unmet += isinstance(happening, Unmet)
     return unmet

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import EntryId
@@ -29,20 +30,31 @@ class Court:
         self.id = game
         self.left_ms = 0
         """When its last device left; of no meaning while one is linked."""
-        self._game = Game(sheet, rules, game)
+        self._sheet = sheet
+        self._rules = rules
         self._presences: dict[DeviceId, Presence] = {}
         self._last: Entry | None = None
         self._summary: Summary | None = None
 
+    @cached_property
+    def _game(self) -> Game:
+        """Made when it is first looked at: most courts are never followed."""
+        return Game(self._sheet, self._rules, self.id)
+
     @property
     def is_signed(self) -> bool:
         """Whether the referee's signature closes the book."""
-        return self._game.book.record.closed_by is not None
+        is_looked_at = self._last is not None
+        return is_looked_at and self._game.book.record.closed_by is not None
 
     @property
     def is_linked(self) -> bool:
         """Whether any device at a seat is linked."""
         return any(one.is_linked for one in self._presences.values())
+
+    def link(self, presence: Presence) -> None:
+        """Learns who is linked, which is known though nothing is worked out."""
+        self._presences[presence.device] = presence
 
     def take(self, arrived: Iterable[Entry | Presence]) -> None:
         """Takes in what the relay has taken or heard, in its order.
@@ -62,7 +74,7 @@ class Court:
     def _hear(self, presence: Presence) -> None:
         last = EntryId(presence.device, presence.number)
         self._game.hear(presence.seat, last, presence.heard_ms)
-        self._presences[presence.device] = presence
+        self.link(presence)
 
     def summary(self) -> Summary:
         """The court as it stands."""

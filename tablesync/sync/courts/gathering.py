@@ -1,14 +1,16 @@
 """All courts of a relay, and everybody who follows them; without sockets or clock.
 
 The relay tells of games (`open_court`), entries and presences as they come, which only
-marks the court. What they amount to is worked out court by court (`work_on_one`), so
-that the shell can give others a turn in between. `tick`, no later than
+marks the court. What they amount to is worked out while somebody follows
+(`is_followed`), a few entries of a court at a time (`work_on_one`), so that the shell
+can give others a turn in between. `tick`, no later than
 `next_deadline_ms`, has the followers told. After it the shell sends the
 `frames_to_send` of the followers and closes those that are `is_closing`.
 """
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from tablesync.core.summary import changes
@@ -31,10 +33,11 @@ if TYPE_CHECKING:
     from tablesync.core.rules import RuleSet
     from tablesync.core.sheet import GameSheet
     from tablesync.core.summary import Summary
+    from tablesync.core.vector_clock import DeviceId
     from tablesync.sync.courts.messages import Item
     from tablesync.sync.messages import Presence
 
-__all__ = ["PACE_MS", "Courts", "Follower"]
+__all__ = ["ENTRIES_A_TURN", "LINGER_MS", "PACE_MS", "Courts", "Follower"]
 
 PACE_MS = 250
 """A follower is told of a court this often at most."""
@@ -46,6 +49,22 @@ KEEP_SIGNED_MS = 10 * 60_000
 KEEP_UNSIGNED_MS = 3 * 3_600_000
 """How long a court stays in the table after its last device has left."""
 SWEEP_MS = 60_000
+LINGER_MS = 60_000
+"""So long a follower that was cut off finds everything still worked out."""
+ENTRIES_A_TURN = 50
+
+
+@dataclass(slots=True)
+class _Waiting:
+    """What has come of a court and is not worked out yet."""
+
+    entries: list[Entry]
+    presences: dict[DeviceId, Presence] = field(default_factory=dict)
+    """The newest of each device, which says all that those before it have said."""
+
+    @property
+    def turns(self) -> int:
+        return 1 + max(0, len(self.entries) - 1) // ENTRIES_A_TURN
 
 
 class Courts:
@@ -53,9 +72,10 @@ class Courts:
 
     def __init__(self) -> None:
         self._courts: dict[bytes, Court] = {}
-        self._arrived: dict[bytes, list[Entry | Presence]] = {}
+        self._arrived: dict[bytes, _Waiting] = {}
         self._changed: dict[bytes, None] = {}
         self._followers: list[Follower] = []
+        self._followed_until_ms = 0
         self._next_sweep_ms = 0
         self._next_round_ms = 0
 
@@ -71,32 +91,50 @@ class Courts:
     ) -> None:
         """Takes a game up, with what the relay has of it."""
         self._courts[game] = Court(sheet, rules, game)
-        self._arrived[game] = list(entries)
+        self._arrived[game] = _Waiting(list(entries))
 
     def entry_taken(self, game: bytes, entry: Entry) -> None:
         """The relay has taken an entry in."""
-        self._note(game, entry)
+        if game in self._courts:
+            self._waiting(game).entries.append(entry)
 
     def presence_changed(self, game: bytes, presence: Presence) -> None:
         """A device of a game has come, gone, or been heard up to a later time."""
-        self._note(game, presence)
+        court = self._courts.get(game)
+        if court is not None:
+            court.link(presence)
+            self._waiting(game).presences[presence.device] = presence
 
-    def _note(self, game: bytes, one: Entry | Presence) -> None:
-        if game in self._courts:
-            self._arrived.setdefault(game, []).append(one)
+    def _waiting(self, game: bytes) -> _Waiting:
+        return self._arrived.setdefault(game, _Waiting([]))
+
+    def is_followed(self, now_ms: int) -> bool:
+        """Whether anybody follows the courts, or did until a while ago."""
+        if self._followers:
+            self._followed_until_ms = now_ms + LINGER_MS
+        return now_ms < self._followed_until_ms
 
     @property
-    def behind(self) -> int:
-        """How many courts have something that is not worked out yet."""
-        return len(self._arrived)
+    def turns(self) -> int:
+        """How often `work_on_one` has something to do, as things stand."""
+        return sum(waiting.turns for waiting in self._arrived.values())
 
     def work_on_one(self) -> bytes | None:
-        """Brings one court up to date, and says which; None where all are."""
+        """Takes a few entries of one court, and says which; None where all are done."""
         if not self._arrived:
             return None
         game = next(iter(self._arrived))
-        self._courts[game].take(self._arrived.pop(game))
-        self._changed[game] = None
+        waiting = self._arrived.pop(game)
+        now, later = (
+            waiting.entries[:ENTRIES_A_TURN],
+            waiting.entries[ENTRIES_A_TURN:],
+        )
+        if later:
+            self._courts[game].take(now)
+            self._arrived[game] = _Waiting(later, waiting.presences)
+        else:
+            self._courts[game].take([*now, *waiting.presences.values()])
+            self._changed[game] = None
         return game
 
     def follow(self, now_ms: int) -> Follower:

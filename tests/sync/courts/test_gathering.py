@@ -13,7 +13,13 @@ from tablesync.seal import DeviceKey
 from tablesync.sync.codec import MOST_BYTES, decode, encode
 from tablesync.sync.courts.codec import decode_courts, encode_courts
 from tablesync.sync.courts.desk import CourtDesk
-from tablesync.sync.courts.gathering import PACE_MS, Courts, Follower
+from tablesync.sync.courts.gathering import (
+    ENTRIES_A_TURN,
+    LINGER_MS,
+    PACE_MS,
+    Courts,
+    Follower,
+)
 from tablesync.sync.courts.messages import News, PartOf, Seen
 from tablesync.sync.messages import Beat, Bye, Entries, Refusal, Sealed
 from tests.court_scene import CLEAN, beat, made_court, missed_court
@@ -318,3 +324,56 @@ def test_court_that_everybody_has_left_goes_after_hours() -> None:
     hall.courts.presence_changed(made.game, beat(Seat.BOOK, [], 0))
     hall.courts.entry_taken(made.game, made.entries[0])
     assert hall.courts.work_on_one() is None
+
+
+def test_nothing_is_due_to_a_follower_that_left_a_while_ago() -> None:
+    hall = Hall()
+    assert hall.courts.is_followed(hall.now_ms)
+    hall.follower.disconnected()
+    assert hall.courts.is_followed(hall.now_ms + LINGER_MS - 1)
+    assert not hall.courts.is_followed(hall.now_ms + LINGER_MS)
+    assert not Courts().is_followed(START_MS)
+
+
+def test_only_the_newest_presence_of_a_device_waits_to_be_worked_out() -> None:
+    hall = Hall()
+    scenario, made = missed_court()
+    hall.open(scenario, made)
+    for heard_ms in range(1_000):
+        hear(hall, made, heard_ms, [])
+    # A thousand that were all kept would take twenty turns.
+    assert hall.courts.turns == 1
+    hall.work()
+    assert hall.courts.turns == 0
+
+
+def test_long_game_is_worked_out_in_turns_with_other_courts() -> None:
+    hall = Hall()
+    scenario, made = missed_court()
+    many = made.entries * (ENTRIES_A_TURN // len(made.entries) + 1)
+    hall.courts.open_court(made.game, scenario.sheet, scenario.rules, many)
+    hall.courts.open_court(bytes(32), scenario.sheet, scenario.rules, ())
+    worked = []
+    while game := hall.courts.work_on_one():
+        worked.append(game)
+    assert worked == [made.game, bytes(32), made.game]
+
+
+def test_court_that_is_linked_and_not_followed_is_kept() -> None:
+    hall = Hall()
+    scenario, made = missed_court()
+    hall.open(scenario, made)
+    play(hall, made)
+    hall.follower.disconnected()
+    for _ in range(4 * 60):
+        hall.now_ms += 60_000
+        hall.courts.tick(hall.now_ms)
+    assert hall.courts.court(made.game) is not None
+    for seat in PAIR:
+        left = replace(beat(seat, [], 0), is_linked=False)
+        hall.courts.presence_changed(made.game, left)
+    for _ in range(4 * 60):
+        hall.now_ms += 60_000
+        hall.courts.tick(hall.now_ms)
+    assert hall.courts.court(made.game) is None
+    assert hall.courts.turns == 0
