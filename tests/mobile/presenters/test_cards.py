@@ -181,8 +181,8 @@ def test_what_the_referees_must_be_told_stays_until_it_was_told() -> None:
     table = FakeTable()
     table.both(OpenPeriod(1), OpenPeriod(1))
     foul = Foul(Side.HOME, "4", Charged.PLAYER, "personal")
-    table.enter(Seat.BOOK, *[foul] * 5)
-    table.enter(Seat.CLOCK, *[TeamFoul(Side.HOME)] * 5)
+    for _ in range(5):
+        table.both(foul, TeamFoul(Side.HOME))
     told = []
     while shown := cards(table.view(Seat.BOOK), Desk()):
         told.append(shown[0].text)
