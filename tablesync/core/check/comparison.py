@@ -204,7 +204,7 @@ class Comparison:
         now_s = now_ms / 1000
         loose = [self._partners.pop(claim)] if claim in self._partners else []
         for other in loose:
-            del self._partners[other]
+            self._partners.pop(other, None)
         for suspicion in list(self._open):
             if claim in suspicion.slip.claims:
                 if suspicion.is_settled:
@@ -240,7 +240,7 @@ class Comparison:
             return
         first, second = (other, claim) if claim.record else (claim, other)
         self._explanations.match(claim, other, now_s)
-        self._partners[first], self._partners[second] = second, first
+        self._join(first, second)
         for suspicion in list(self._open):
             if other in suspicion.slip.concerned:
                 self._clear(suspicion, now_ms)
@@ -442,9 +442,17 @@ class Comparison:
         if self._is_overdue(now_ms / 1000):
             self._explanations.take_likeliest()
         for first, second in self._explanations.settled_pairs(now_ms / 1000):
-            self._partners[first], self._partners[second] = second, first
+            self._join(first, second)
             if first.is_like(second):
                 self._habits.matched(first, second)
+
+    def _join(self, first: Claim, second: Claim) -> None:
+        """Notes that two claims are one act, and neither is another's any more."""
+        for one in (first, second):
+            before = self._partners.pop(one, None)
+            if before is not None:
+                self._partners.pop(before, None)
+        self._partners[first], self._partners[second] = second, first
 
     def _is_overdue(self, now_s: float) -> bool:
         everything = self._explanations.all

@@ -443,7 +443,7 @@ class Explanations:
 
         self.restrict(view, now_s)
         if is_right:
-            self.lone.remove(healing.lone)
+            self.lone = [lone for lone in self.lone if lone is not healing.lone]
         return is_right
 
     def restrict(

@@ -25,6 +25,9 @@ WHISTLE_S = {Pace.FOUL: 1.5, Pace.TIME_OUT: 1.0}
 """From the clock's stop to the moment from which the officials' lags run."""
 WHISTLE_WORTH = 4.0
 LONGEST_WHISTLE_S = 5.0
+LATEST_S = 40.0
+"""Nobody enters an act later than this, however much has gathered; a seat that enters
+nothing any more must not keep everything waiting."""
 STOP_BELONGS = 0.95
 """The share of fouls and time-outs that belong to the clock's last stop."""
 STOP_SPAN_S = 20.0
@@ -89,6 +92,8 @@ class Habits:
 
     def survival(self, claim: Claim, now_s: float) -> float:
         """The probability that the claim's partner comes later than now, if at all."""
+        if now_s - claim.at_s > LATEST_S:
+            return 0.0
         other, pace = 1 - claim.record, claim.pace
         left = self.lags.survival(other, pace, now_s - claim.at_s)
         whistle = claim.whistle

@@ -63,7 +63,7 @@ class StandingItem:
         self.open: tuple[Entry, int] | None = None
         """What names the open finding, and when it was raised."""
         self._shown = [Shown(), Shown()]
-        self._newest: Entry | None = None
+        self._shown_ms = [0, 0]
         self._news: list[Difference] = []
 
     def news(self) -> list[Difference]:
@@ -86,17 +86,24 @@ class StandingItem:
     @property
     def awaited_from(self) -> int | None:
         """The record that is to follow the other's newest entry; None if raised."""
-        if self.open is not None or not self.differs or self._newest is None:
+        if self.open is not None or not self.differs:
             return None
-        return 0 if self._shown[1].entry is self._newest else 1
+        return 1 - self._newest
+
+    @property
+    def _newest(self) -> int:
+        """The record that shows the newer entry, where they differ."""
+        first, second = self._shown
+        if first.entry is None or second.entry is None:
+            return 0 if second.entry is None else 1
+        return 0 if self._shown_ms[0] > self._shown_ms[1] else 1
 
     def show(self, record: int, value: Value, entry: Entry | None, at_ms: int) -> None:
         """Takes in what a record shows from now on."""
         if self._shown[record] == Shown(value, entry):
             return
         self._shown[record] = Shown(value, entry)
-        if entry is not None:
-            self._newest = entry
+        self._shown_ms[record] = at_ms
         if self.differs:
             self._expect(self._grace_ms(), at_ms)
             return
@@ -119,8 +126,9 @@ class StandingItem:
     def run_to(self, now_ms: int) -> None:
         """Moves time on."""
         if self.due_ms is not None and self.due_ms <= now_ms:
-            assert self._newest is not None
-            self.open = self._newest, self.due_ms
+            entry = self._shown[self._newest].entry
+            assert entry is not None
+            self.open = entry, self.due_ms
             self._tell(Turn.RAISED, self.due_ms)
             self.due_ms = None
 
