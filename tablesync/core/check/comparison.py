@@ -146,7 +146,7 @@ class Comparison:
 
     def waiting(self) -> tuple[Claim, ...]:
         """What waits by the likeliest explanation, and is not raised."""
-        likeliest = max(self._explanations.all, key=lambda one: one.likely)
+        likeliest = self._explanations.likeliest
         raised = {claim for one in self._open for claim in one.slip.claims}
         return tuple(w.claim for w in likeliest.waiting if w.claim not in raised)
 
@@ -155,7 +155,7 @@ class Comparison:
         known = self._partners.get(claim)
         if known is not None:
             return known
-        likeliest = max(self._explanations.all, key=lambda one: one.likely)
+        likeliest = self._explanations.likeliest
         for pair in likeliest.pairs:
             if claim in pair:
                 return pair[1 - claim.record]

@@ -117,6 +117,11 @@ class Explanations:
         self._last_s = [-99.0, -99.0]
         self._last_like: dict[tuple[int, str, str | None], Claim] = {}
 
+    @property
+    def likeliest(self) -> Explanation:
+        """The likeliest of all; of equals the first."""
+        return max(self.all, key=lambda one: one.likely)
+
     def add(self, claim: Claim, allowance: float, late: dict[Claim, float]) -> None:
         """Takes in the next claim, in the order of entry.
 
@@ -367,14 +372,14 @@ class Explanations:
 
     def take_likeliest(self) -> None:
         """Drops all explanations but the likeliest."""
-        self.all = [max(self.all, key=lambda one: one.likely)]
+        self.all = [self.likeliest]
 
     def unmatched(self) -> list[Claim]:
         """What the likeliest explanation leaves without a partner, in order of entry.
 
         A second press is among it: if the first is struck, it takes its place.
         """
-        likeliest = max(self.all, key=lambda one: one.likely)
+        likeliest = self.likeliest
         claims = [w.claim for w in likeliest.waiting] + self.lone
         claims += [
             slip.claims[1] for slip in likeliest.slips if slip.kind is SlipKind.TWICE
@@ -416,7 +421,7 @@ class Explanations:
             What was matched with it in the likeliest explanation and is matched with
             nothing now; it is taken out as well.
         """
-        likeliest = max(self.all, key=lambda one: one.likely)
+        likeliest = self.likeliest
         loose = _beside(claim, likeliest)
         gone = {claim, *loose}
 
