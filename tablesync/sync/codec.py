@@ -22,6 +22,7 @@ from tablesync.errors import (
     UnsupportedVersionError,
 )
 from tablesync.strict_msgpack import unpack
+from tablesync.sync.frame_fields import bounded_text, time_ms, whole
 from tablesync.sync.messages import (
     MOST_SENTENCE,
     PROTOCOL,
@@ -53,8 +54,6 @@ __all__ = ["MOST_BYTES", "Kind", "decode", "encode", "pages"]
 
 MOST_BYTES = 64 * 1024
 """No frame is larger."""
-LATEST_MS = 2**53
-"""Beyond any time that every reader can hold exactly."""
 LAST_NUMBER = 2**31
 MOST_CODE = 32
 ROOM_FOR_ENTRIES = MOST_BYTES - 16
@@ -182,10 +181,12 @@ def _message(value: object) -> Message:
             return Entries(tuple(map(_sealed, _array(entries, "list of entries"))))
         case Kind.BEAT:
             heard_ms, number, t1_ms = _exactly(3, fields)
-            return Beat(_time(heard_ms), _count(number), _time(t1_ms))
+            return Beat(time_ms(heard_ms), _count(number), time_ms(t1_ms))
         case Kind.BEAT_BACK:
             t1_ms, t2_ms, t3_ms, held = _exactly(4, fields)
-            return BeatBack(_time(t1_ms), _time(t2_ms), _time(t3_ms), _count(held))
+            return BeatBack(
+                time_ms(t1_ms), time_ms(t2_ms), time_ms(t3_ms), _count(held)
+            )
         case Kind.PRESENCE:
             return _presence(fields)
         case Kind.DURABLE:
@@ -217,7 +218,9 @@ def _message(value: object) -> Message:
             return Countersign(_count(size), _bytes(signature, "signature"))
         case Kind.REFUSAL:
             code, sentence = _exactly(2, fields)
-            return Refusal(_text(code, MOST_CODE), _text(sentence, MOST_SENTENCE))
+            return Refusal(
+                bounded_text(code, MOST_CODE), bounded_text(sentence, MOST_SENTENCE)
+            )
         case Kind.BYE:
             _exactly(0, fields)
             return Bye()
@@ -241,7 +244,7 @@ def _welcome(fields: list[object]) -> Welcome:
     version = _version(fields)
     _, heads, durable, relay_ms = _exactly(4, fields)
     newest = tuple(map(_head, _array(durable, "list of heads")))
-    return Welcome(version, _heads(heads), newest, _time(relay_ms))
+    return Welcome(version, _heads(heads), newest, time_ms(relay_ms))
 
 
 def _version(fields: list[object]) -> Version:
@@ -265,7 +268,7 @@ def _presence(fields: list[object]) -> Presence:
         _seat(seat),
         is_linked,
         _count(number),
-        _time(heard_ms),
+        time_ms(heard_ms),
     )
 
 
@@ -316,12 +319,6 @@ def _sized(value: object, name: str) -> bytes:
     return value
 
 
-def _text(value: object, most: int) -> str:
-    if not isinstance(value, str) or len(value) > most:
-        raise FieldError("a text is not right", f"at most {most} characters")
-    return value
-
-
 def _seat(value: object) -> Seat:
     # Only a text can name a seat, and only a text is sure to be comparable to one.
     if not isinstance(value, str) or value not in _SEATS:
@@ -329,21 +326,8 @@ def _seat(value: object) -> Seat:
     return _SEATS[value]
 
 
-def _time(value: object) -> int:
-    return _whole(value, LATEST_MS)
-
-
 def _count(value: object) -> int:
-    return _whole(value, LAST_NUMBER)
-
-
-def _whole(value: object, highest: int) -> int:
-    # A bool is an int to Python, and True is no number of entries.
-    if not isinstance(value, int) or isinstance(value, bool):
-        raise FieldError("a number is not right", "a whole number")
-    if not 0 <= value <= highest:
-        raise FieldError("a number is out of range", f"from 0 to {highest}")
-    return value
+    return whole(value, LAST_NUMBER)
 
 
 _SEATS = {str(seat): seat for seat in Seat}

@@ -39,14 +39,13 @@ from tablesync.sync.courts.messages import (
     Seen,
     Watch,
 )
+from tablesync.sync.frame_fields import bounded_text, time_ms, whole
 from tablesync.sync.messages import PROTOCOL, Version
 
 __all__ = ["ROOM_FOR_ITEMS", "decode_courts", "encode_courts", "is_watch", "size_of"]
 
 ROOM_FOR_ITEMS = MOST_BYTES - 32
 """Less the frame's own array, kind, number and time."""
-LATEST_MS = 2**53
-"""Beyond any time that every reader can hold exactly."""
 MOST = 2**31
 DEEPEST = 5
 """The frame, its items, one item, its findings, one finding."""
@@ -156,7 +155,7 @@ def _message(items: list[object]) -> CourtMessage:
             return Watch(_version(major, minor))
         case [CourtKind.NEWS, number, relay_ms, more, list() as told]:
             news = tuple(_item(_array(one)) for one in told)
-            return News(_count(number), _time(relay_ms), _count(more), news)
+            return News(_count(number), time_ms(relay_ms), _count(more), news)
         case [CourtKind.SEEN, number]:
             return Seen(_count(number))
         case _:
@@ -193,17 +192,19 @@ def _part(fields: list[object]) -> Part:
             pairs = (PerSide(one, two), PerSide(three, four), PerSide(five, six))
             return Tallied(_seat(seat), *pairs, _count(period), _side(arrow))
         case [Tag.PLAYED, period, remaining_ms, bool() as running, at_ms]:
-            return Played(_count(period), _time(remaining_ms), running, _time(at_ms))
+            return Played(
+                _count(period), time_ms(remaining_ms), running, time_ms(at_ms)
+            )
         case [Tag.FINDINGS, count, list() as told] if len(told) <= MOST_FINDINGS:
             oldest = tuple(_finding(_array(one)) for one in told)
             return Findings(_count(count), oldest)
         case [Tag.WAITING, count, since_ms]:
-            return Waiting(_count(count), _time(since_ms))
+            return Waiting(_count(count), time_ms(since_ms))
         case [Tag.LINKED, seat, devices, heard_ms]:
-            return Linked(_seat(seat), _count(devices), _time(heard_ms))
+            return Linked(_seat(seat), _count(devices), time_ms(heard_ms))
         case [Tag.WRITTEN, entries, seat, at_ms, text, bool() as is_signed]:
             who = None if seat is None else _seat(seat)
-            return Written(_count(entries), who, _time(at_ms), _text(text), is_signed)
+            return Written(_count(entries), who, time_ms(at_ms), _text(text), is_signed)
         case _:
             raise FieldError("a part of a court is not known", "a tag and its fields")
 
@@ -211,7 +212,7 @@ def _part(fields: list[object]) -> Part:
 def _finding(fields: list[object]) -> OpenFinding:
     match fields:
         case [str() as id_, text, raised_at_ms] if len(id_) <= FINDING_ID:
-            return OpenFinding(id_, _text(text), _time(raised_at_ms))
+            return OpenFinding(id_, _text(text), time_ms(raised_at_ms))
         case _:
             raise FieldError("a finding is not right", "an id, a text and a time")
 
@@ -223,9 +224,7 @@ def _array(value: object) -> list[object]:
 
 
 def _text(value: object) -> str:
-    if not isinstance(value, str) or len(value) > MOST_TEXT:
-        raise FieldError("a text is not right", f"at most {MOST_TEXT} characters")
-    return value
+    return bounded_text(value, MOST_TEXT)
 
 
 def _seat(value: object) -> Seat:
@@ -242,21 +241,8 @@ def _side(value: object) -> Side | None:
     return _SIDES[value]
 
 
-def _time(value: object) -> int:
-    return _whole(value, LATEST_MS)
-
-
 def _count(value: object) -> int:
-    return _whole(value, MOST)
-
-
-def _whole(value: object, highest: int) -> int:
-    # A bool is an int to Python, and True is no number of entries.
-    if not isinstance(value, int) or isinstance(value, bool):
-        raise FieldError("a number is not right", "a whole number")
-    if not 0 <= value <= highest:
-        raise FieldError("a number is out of range", f"from 0 to {highest}")
-    return value
+    return whole(value, MOST)
 
 
 _SEATS = {str(seat): seat for seat in Seat}
