@@ -34,7 +34,8 @@ class FakeTable:
     def enter(self, seat: Seat, *acts: Act) -> Entry:
         """Puts acts on record, a second apart, and gives the last entry back."""
         for act in acts:
-            self.wait(1_000)
+            self.now_ms += 1_000
+            self._hear_all(self.now_ms)
             entry = self._scribes[seat].enter(act, self.now_ms)
             self._last[seat] = entry.id
             self.game.receive(entry)
@@ -49,8 +50,11 @@ class FakeTable:
     def wait(self, by_ms: int) -> None:
         """Lets time pass; both seats are heard all the while."""
         self.now_ms += by_ms
+        self._hear_all(self.now_ms + 1)
+
+    def _hear_all(self, until_ms: int) -> None:
         for seat, last in self._last.items():
-            self.game.hear(seat, last, self.now_ms + 1)
+            self.game.hear(seat, last, until_ms)
         self.game.advance()
 
     def view(
