@@ -171,7 +171,7 @@ def unseal(payload: bytes, signature: bytes) -> Entry:
         table_time_ms = _count(time_ms, 0, LATEST_MS, "table time")
         entry_seat = _seat(seat)
         clock = _seen(seen, device)
-        link = _sized(link, 32, "link")
+        link = _digest(_sized(link, 32, "link"))
         _sized(signature, 64, "signature")
         done = read_act(act)
     except FieldError as error:
@@ -180,7 +180,7 @@ def unseal(payload: bytes, signature: bytes) -> Entry:
         raise WrongSeatError(
             name, f"{form_of(done).name} is no act of the {entry_seat} seat"
         )
-    digest = digest_of(payload, signature)
+    digest = _digest(digest_of(payload, signature))
     return Entry(
         id_, entry_seat, clock, table_time_ms, done, link, payload, signature, digest
     )
@@ -246,6 +246,12 @@ def _clock(pairs: tuple[tuple[DeviceId, int], ...]) -> VectorClock:
 def _device(device: bytes) -> DeviceId:
     """One object for all that a device has written."""
     return DeviceId(device)
+
+
+@lru_cache(maxsize=4096)
+def _digest(digest: bytes) -> bytes:
+    """One object for an entry's digest and for the link to it."""
+    return digest
 
 
 _SEATS = {str(seat): seat for seat in Seat}

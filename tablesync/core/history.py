@@ -15,7 +15,7 @@ the order is still the same for all, but only along the chains is it sure to be 
 from __future__ import annotations
 
 from bisect import bisect_left, insort
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import EntryId
@@ -40,6 +40,8 @@ class Place:
     """How many entries its vector clock covers."""
     id: EntryId
     digest: bytes
+    entry: Entry = field(compare=False, repr=False)
+    """What stands there."""
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -64,38 +66,41 @@ class History:
     def __init__(self, game: bytes) -> None:
         self.game = game
         """The game's id, to which the first entry of every device links."""
-        self._entries: dict[bytes, Entry] = {}
         self._places: dict[bytes, Place] = {}
         self._order: list[Place] = []
-        self._at: dict[EntryId, tuple[bytes, ...]] = {}
-        self._counts: dict[DeviceId, int] = {}
+        self._chains: dict[DeviceId, list[bytes]] = {}
+        self._forked: dict[EntryId, tuple[bytes, ...]] = {}
         self._tips: dict[DeviceId, set[bytes]] = {}
-        self._forked: set[EntryId] = set()
         self._waiting: dict[bytes, Entry] = {}
         self._awaited: dict[bytes | EntryId, list[Entry]] = {}
         self._broken: list[EntryError] = []
 
     def __len__(self) -> int:
-        return len(self._entries)
+        return len(self._order)
 
     def __iter__(self) -> Iterator[Entry]:
         """The entries in the common order."""
-        return (self._entries[place.digest] for place in self._order)
+        return (place.entry for place in self._order)
 
     def __contains__(self, digest: object) -> bool:
-        return digest in self._entries
+        return digest in self._places
 
     def __getitem__(self, id_: EntryId) -> Entry:
         """The entry of that device and number; of a fork, the first by digest."""
-        return self._entries[min(self._at[id_])]
+        branches = self._branches(id_)
+        if not branches:
+            raise KeyError(id_)
+        return self._places[min(branches)].entry
 
     def holds(self, id_: EntryId) -> bool:
         """Whether an entry of that device and number has been taken in."""
-        return id_ in self._at
+        return 0 < id_.number <= len(self._chains.get(id_.device, ()))
 
-    def entry(self, place: Place) -> Entry:
-        """The entry that stands at a place."""
-        return self._entries[place.digest]
+    def _branches(self, id_: EntryId) -> tuple[bytes, ...]:
+        """The digests under that device and number: none, one, or those of a fork."""
+        if self._forked and id_ in self._forked:
+            return self._forked[id_]
+        return (self._chains[id_.device][id_.number - 1],) if self.holds(id_) else ()
 
     def place(self, entry: Entry) -> Place:
         """Where the entry stands in the common order."""
@@ -114,7 +119,7 @@ class History:
             WrongSeatError: its device has entered from another seat. What waited and
                 turns out wrong in one of these ways is listed in `broken`.
         """
-        if entry.digest in self._entries or entry.digest in self._waiting:
+        if entry.digest in self._places or entry.digest in self._waiting:
             return ()
         taken = [entry] if self._admit(entry) else []
         for one in taken:
@@ -130,7 +135,7 @@ class History:
     def _admit(self, entry: Entry) -> bool:
         """Takes the entry in and says so, or lets it wait for what it lacks first."""
         lacking: bytes | EntryId | None = entry.link
-        if entry.id.number == 1 or entry.link in self._entries:
+        if entry.id.number == 1 or entry.link in self._places:
             self._require_chain(entry)
             lacking = self._lacking(entry)
         if lacking is None:
@@ -144,8 +149,8 @@ class History:
         """The first device and number that it knew of and of which nothing is held."""
         for device, number in entry.seen.items():
             id_ = EntryId(device, number)
-            for digest in self._at.get(id_, ()):
-                if _can_have_seen(entry, self._entries[digest]):
+            for digest in self._branches(id_):
+                if _can_have_seen(entry, self._places[digest].entry):
                     break
             else:
                 return id_
@@ -159,29 +164,27 @@ class History:
 
     def _take(self, entry: Entry) -> None:
         place = self._place_of(entry)
-        self._entries[entry.digest] = entry
         self._places[entry.digest] = place
         if self._order and place < self._order[-1]:
             insort(self._order, place)
         else:
             self._order.append(place)
-        branches = (*self._at.get(entry.id, ()), entry.digest)
-        self._at[entry.id] = branches
-        device, number = entry.id.device, entry.id.number
-        self._counts[device] = max(number, self._counts.get(device, 0))
-        tips = self._tips.setdefault(device, set())
+        tips = self._tips.setdefault(entry.id.device, set())
         tips.discard(entry.link)
         tips.add(entry.digest)
-        if len(branches) > 1:
-            self._forked.add(entry.id)
+        branches = self._branches(entry.id)
+        if branches:
+            self._forked[entry.id] = (*branches, entry.digest)
             self._lay_out_anew()
+        else:
+            self._chains.setdefault(entry.id.device, []).append(entry.digest)
 
     def _require_chain(self, entry: Entry) -> None:
         if entry.id.number == 1:
             if entry.link != self.game:
                 raise BrokenChainError(str(entry.id), "is not an entry of this game")
             return
-        before = self._entries[entry.link]
+        before = self._places[entry.link].entry
         if (before.id.device, before.id.number + 1) != (
             entry.id.device,
             entry.id.number,
@@ -199,36 +202,38 @@ class History:
         if entry.id.number > 1:
             time_ms = max(time_ms, self._places[entry.link].time_ms)
         for device, number in entry.seen.items():
-            for digest in self._at[EntryId(device, number)]:
+            for digest in self._branches(EntryId(device, number)):
                 place = self._places.get(digest)
                 # A branch that knew no less can't be the one that was seen.
                 if place is None or place.known >= known or place.time_ms <= time_ms:
                     continue
-                if _can_have_seen(entry, self._entries[digest]):
+                if _can_have_seen(entry, place.entry):
                     time_ms = place.time_ms
-        return Place(time_ms, known, entry.id, entry.digest)
+        return Place(time_ms, known, entry.id, entry.digest, entry)
 
     def _lay_out_anew(self) -> None:
         """Sets all places again: a fork may change what later entries knew of."""
         pending = sorted(self._places.values(), key=lambda place: place.known)
         self._places.clear()
         for place in pending:
-            self._places[place.digest] = self._place_of(self._entries[place.digest])
+            self._places[place.digest] = self._place_of(place.entry)
         self._order = sorted(self._places.values())
 
     def entries_from(self, place: Place) -> tuple[Entry, ...]:
         """The entries from that place on, in the common order."""
         start = bisect_left(self._order, place)
-        return tuple(self._entries[p.digest] for p in self._order[start:])
+        return tuple(p.entry for p in self._order[start:])
 
     def have(self) -> VectorClock:
         """What is held: device to the highest number without a gap below it."""
-        return VectorClock(self._counts)
+        return VectorClock(
+            {device: len(chain) for device, chain in self._chains.items()}
+        )
 
     def heads(self) -> dict[DeviceId, tuple[Head, ...]]:
         """The newest entry of every device; several where a device has forked."""
         return {
-            device: tuple(sorted(Head(self._entries[d].id.number, d) for d in tips))
+            device: tuple(sorted(Head(self._places[d].id.number, d) for d in tips))
             for device, tips in self._tips.items()
         }
 
@@ -245,26 +250,26 @@ class History:
         for device, heads in theirs.items():
             for head in heads:
                 held |= self._chain_to(device, head)
-        return tuple(
-            self._entries[place.digest]
-            for place in self._order
-            if place.digest not in held
-        )
+        return tuple(place.entry for place in self._order if place.digest not in held)
 
     def _chain_to(self, device: DeviceId, head: Head) -> set[bytes]:
         """What a holder of that head has of its device, as far as can be told here."""
         chain: set[bytes] = set()
         digest, number = head.digest, head.number
         # Through what waits too: two forks may each wait for what the other explains.
-        while entry := self._entries.get(digest) or self._waiting.get(digest):
+        while entry := self._held(digest) or self._waiting.get(digest):
             chain.add(digest)
             digest, number = entry.link, entry.id.number - 1
-        if number > self._counts.get(device, 0):
+        if number > len(self._chains.get(device, ())):
             chain |= self._all_of(device)
         return chain
 
+    def _held(self, digest: bytes) -> Entry | None:
+        place = self._places.get(digest)
+        return None if place is None else place.entry
+
     def _all_of(self, device: DeviceId) -> set[bytes]:
-        return {e.digest for e in self._entries.values() if e.id.device == device}
+        return {place.digest for place in self._order if place.id.device == device}
 
     def cut(self, clock: VectorClock) -> tuple[Entry, ...]:
         """What somebody with that clock could know, in the common order."""
@@ -281,8 +286,8 @@ class History:
     def forks(self) -> tuple[Fork, ...]:
         """Every device and number under which different entries are held."""
         return tuple(
-            Fork(id_, tuple(self._entries[d] for d in sorted(self._at[id_])))
-            for id_ in sorted(self._forked)
+            Fork(id_, tuple(self._places[digest].entry for digest in sorted(branches)))
+            for id_, branches in sorted(self._forked.items())
         )
 
 

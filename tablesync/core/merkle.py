@@ -21,6 +21,7 @@ Proof: TypeAlias = tuple[bytes, ...]
 """The hashes that a root can't be computed without, from the leaves up."""
 
 EMPTY_ROOT = sha256().digest()
+NODE_BYTES = 32
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,25 +36,26 @@ class MerkleTree:
     """Leaves in order, and the roots and proofs of every tree that it has been."""
 
     def __init__(self, leaves: Iterable[bytes] = ()) -> None:
-        self._levels: list[list[bytes]] = [[]]
+        # Node after node, for each level: as objects they would take twice as much.
+        self._levels: list[bytearray] = [bytearray()]
         for leaf in leaves:
             self.append(leaf)
 
     def __len__(self) -> int:
-        return len(self._levels[0])
+        return len(self._levels[0]) // NODE_BYTES
 
     def append(self, leaf: bytes) -> None:
         """Adds a leaf at the end."""
         node = _leaf_hash(leaf)
-        level = 0
-        self._levels[0].append(node)
+        self._levels[0] += node
         # A level holds full subtrees only; every second one fills a larger.
-        while len(self._levels[level]) % 2 == 0:
-            node = _node_hash(self._levels[level][-2], node)
-            level += 1
-            if level == len(self._levels):
-                self._levels.append([])
-            self._levels[level].append(node)
+        for above, level in enumerate(self._levels, 1):
+            if len(level) % (2 * NODE_BYTES):
+                return
+            node = sha256(b"\x01" + level[-2 * NODE_BYTES :]).digest()
+            if above == len(self._levels):
+                self._levels.append(bytearray())
+            self._levels[above] += node
 
     def head(self) -> TreeHead:
         """The tree as it is now."""
@@ -95,7 +97,9 @@ class MerkleTree:
         count = stop - start
         if count.bit_count() == 1:
             # Every split leaves the left part full and at a multiple of its size.
-            return self._levels[count.bit_length() - 1][start // count]
+            at = start // count * NODE_BYTES
+            level = self._levels[count.bit_length() - 1]
+            return bytes(level[at : at + NODE_BYTES])
         middle = start + _split(count)
         return _node_hash(self._hash(start, middle), self._hash(middle, stop))
 

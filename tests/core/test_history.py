@@ -72,8 +72,8 @@ def test_an_entry_that_knew_nothing_is_taken_in_at_once() -> None:
     assert history[entry.id] is entry
     assert history.have() == VectorClock({A: 1})
     assert history.heads() == {A: (Head(1, entry.digest),)}
-    assert history.place(entry) == Place(1_000, 1, entry.id, entry.digest)
-    assert history.entry(history.place(entry)) is entry
+    assert history.place(entry) == Place(1_000, 1, entry.id, entry.digest, entry)
+    assert history.place(entry).entry is entry
 
 
 def test_an_entry_waits_for_the_entry_before_it() -> None:
