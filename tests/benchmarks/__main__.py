@@ -5,7 +5,8 @@
 Ours and its limit are measured one right after the other, round by round, and judged by
 the median of the rounds' ratios: absolute figures of a shared machine mean little. The
 servers are processes of their own. Where the folder `../shared/anchors` is there, its
-bare durable relay is measured too; where it is not, that is said.
+bare durable relay is measured too, and with `PEERS_PYTHON` the peers; where it is not,
+that is said.
 """
 
 from __future__ import annotations
@@ -15,9 +16,11 @@ import json
 import sys
 from typing import TYPE_CHECKING
 
+from tests.benchmarks.entry_figures import costs
 from tests.benchmarks.figures import Figure, line, table
-from tests.benchmarks.holder_figures import catch_up, flatness, memory
+from tests.benchmarks.holder_figures import catch_up, memory
 from tests.benchmarks.link_figures import courts, latency, throughput
+from tests.benchmarks.peer_figures import peers
 from tests.benchmarks.servers import ANCHORS
 from tests.benchmarks.start_figures import starts
 
@@ -26,11 +29,12 @@ if TYPE_CHECKING:
 
 SUITES: dict[str, Callable[[int], Iterable[Figure]]] = {
     "throughput": throughput,
+    "peers": peers,
     "latency": latency,
     "courts": courts,
     "catch-up": catch_up,
     "memory": memory,
-    "flatness": flatness,
+    "costs": costs,
     "starts": starts,
 }
 

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
     Dial = Callable[[int, int, int], Awaitable[list[Writer]]]
 
-__all__ = ["courts", "latency", "throughput"]
+__all__ = ["LOADS", "courts", "latency", "most_of_ours", "throughput"]
 
 LOADS = {1: (3_000, 64), 50: (150, 16), 200: (40, 8), 1_000: (8, 4)}
 """Pairs, to the entries of each and how many of them are under way at a time."""
@@ -49,6 +49,12 @@ def _full(
 
     with server as running:
         return asyncio.run(run(running.port))
+
+
+def most_of_ours(pairs: int) -> float:
+    """Entries a second through our relay, with devices in a hurry."""
+    each, most = LOADS[pairs]
+    return _full(relay(), relay_pairs, pairs, each, most)
 
 
 def throughput(rounds: int) -> Iterator[Figure]:
