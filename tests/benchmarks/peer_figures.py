@@ -1,8 +1,8 @@
 """Throughput beside what somebody would otherwise use, servers for any kind of message.
 
-They are no part of the project: the folder `../shared/anchors` has programs that put the
-same load on them, and the environment variable `PEERS_PYTHON` names the Python that has
-the peers installed. Where either is absent this says so and measures nothing.
+They are no part of the project: `../shared/anchors` has programs that put the same load
+on them, and the environment variable `PEERS_PYTHON` names the Python that has the peers
+installed. Where either is absent this says so and measures nothing.
 """
 
 from __future__ import annotations
