@@ -14,10 +14,9 @@ from mobile.choice import Choice, Offer, new_offer
 from mobile.presenters.start_page import ChooseGame, StartDesk, start_page, started
 from mobile.screens.start import StartScreen
 from mobile.theme import theme
-from tablesync.admission.invitation import read_invitation
+from tablesync.admission.invitation import read_invitation, secret_in
 from tablesync.errors import TableSyncError
 from tablesync.game_file import sheet_at
-from tablesync.joining import secret_in
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable

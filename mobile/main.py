@@ -18,15 +18,12 @@ from typing import TYPE_CHECKING
 
 from mobile.choice import begun_offers, known_choice, new_offer
 from mobile.folders import DeviceFolder
-from mobile.given_games import given_games
 from mobile.kivy_settings import apply_settings
 from mobile.presenters.start_page import StartDesk
-from mobile.self_play import play_by_itself, schedule
 from mobile.settings import load_settings, save_settings
 from mobile.window_place import WIDE, WindowPlace, window_named
 from tablesync.core.acts import Seat
 from tablesync.game_file import sheet_at
-from tablesync.scenario import read_scenario
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -97,13 +94,14 @@ async def _seat_program(
 ) -> None:
     """Finds out which seat of which game, and shows it; again when it is left."""
     from mobile.journals import begin, begun_games
-    from mobile.network_scout import NetworkScout
 
     seat, settings = opening.seat, load_settings(folder.settings)
     begun = await begun_games(folder.journals)
     choice = known_choice(begun, seat, opening.sheet, settings.relay)
     while True:
         if choice is None:
+            from mobile.network_scout import NetworkScout
+
             cover = _cover(begun, opening, folder, seat)
             choice = await cover.ask(window, NetworkScout(folder.journals))
             save_settings(
@@ -121,6 +119,7 @@ def _cover(
 ) -> Cover:
     """The cover with the games begun here, the one given, and those in the folder."""
     from mobile.cover import Cover
+    from mobile.given_games import given_games
 
     settings, given = load_settings(folder.settings), given_games(folder.games)
     texts = settings.language.texts
@@ -174,6 +173,11 @@ async def _accompany(
     changed: Callable[[], None],
 ) -> None:
     """Keeps the device connected, and enters the script if there is one."""
+    if not script:
+        await device.keep_up(settings.relay, Random(), changed)
+        return
+    from mobile.self_play import play_by_itself
+
     playing = asyncio.create_task(play_by_itself(device, script, asyncio.sleep))
     try:
         await device.keep_up(settings.relay, Random(), changed)
@@ -192,13 +196,16 @@ def _main(arguments: list[str]) -> None:
     parser.add_argument("--script", type=Path)
     parser.add_argument("--window", type=window_named)
     asked = parser.parse_args(arguments)
-    opening = Opening(
-        asked.seat,
-        asked.relay,
-        None if asked.game is None else sheet_at(asked.game),
-        () if asked.script is None else schedule(read_scenario(asked.script).steps),
-    )
-    open_seat(opening, asked.window)
+    sheet = None if asked.game is None else sheet_at(asked.game)
+    script = () if asked.script is None else _scripted(asked.script)
+    open_seat(Opening(asked.seat, asked.relay, sheet, script), asked.window)
+
+
+def _scripted(path: Path) -> tuple[Due, ...]:
+    from mobile.self_play import schedule
+    from tablesync.scenario import read_scenario
+
+    return schedule(read_scenario(path).steps)
 
 
 if __name__ == "__main__":

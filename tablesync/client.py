@@ -25,7 +25,6 @@ from tablesync.errors import (
     UnreachableError,
     WrongCertificateError,
 )
-from tablesync.joining import arrived
 from tablesync.rule_file import rules_of
 from tablesync.sheet_bytes import read_sheet
 from tablesync.sockets import push
@@ -227,6 +226,9 @@ class DeviceSession:
             UnreachableError: nobody answers there, or not the relay it should be; or
                 it is no such text.
         """
+        # What proves who is at the other end is long to import; a screen comes first.
+        from tablesync.joining import arrived
+
         try:
             socket, self._granted = await arrived(address, self._side.claim)
         except (ProtocolError, RefusedError, WrongCertificateError) as error:
@@ -382,6 +384,8 @@ async def fetch_sheet(
         UnreachableError: nobody answers there, or not with a sheet.
         EntryError, ProtocolError, RefusedError: one end refused the other.
     """
+    from tablesync.joining import arrived
+
     socket, _ = await arrived(address, claim)
     side = DeviceSide(claim, Archive(claim.game), timing, Standing())
     side.connected(clock.now_ms())

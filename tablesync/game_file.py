@@ -1,7 +1,8 @@
 """The game in a file: a record, a scenario, or a sheet before the game.
 
 A scenario is known by the ending `.jsonl`, a game sheet by `.toml`; any other file is a
-record.
+record. What reads one of the others is imported when there is one: a seat's window that
+opens with a sheet waits for it.
 """
 
 from __future__ import annotations
@@ -10,9 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.core.game import Game
-from tablesync.from_scenario import concluded
 from tablesync.game_sheet_file import game_sheet_at
-from tablesync.record.path import record_at
 from tablesync.rule_file import rules_of
 from tablesync.scenario import read_scenario
 from tablesync.sheet_bytes import game_id, write_sheet
@@ -45,6 +44,8 @@ def game_at(path: Path) -> FiledGame:
     """
     match path.suffix:
         case ".jsonl":
+            from tablesync.from_scenario import concluded
+
             game = concluded(read_scenario(path))
             return FiledGame(game, "a scenario, no signed record")
         case ".toml":
@@ -52,6 +53,8 @@ def game_at(path: Path) -> FiledGame:
             game = Game(sheet, rules_of(sheet), game_id(write_sheet(sheet)))
             return FiledGame(game, "before the game")
         case _:
+            from tablesync.record.path import record_at
+
             opened = record_at(path)
             origin = f"record {opened.fingerprint[:16]}"
             return FiledGame(opened.concluded(), origin, opened.faults)

@@ -13,11 +13,11 @@ from tablesync.admission.arrival import Arrival, Redemption
 from tablesync.admission.invitation import (
     SCHEME,
     RelayAddress,
-    read_invitation,
     read_relay_address,
+    secret_in,
 )
 from tablesync.admission.short_code import read_code
-from tablesync.errors import BadInputError, UnreachableError
+from tablesync.errors import UnreachableError
 from tablesync.pinning import connected, connected_to_any
 from tablesync.sockets import OPEN_S, push
 
@@ -30,15 +30,7 @@ if TYPE_CHECKING:
     from tablesync.admission.invitation import Invitation
     from tablesync.sync.claim import Claim
 
-__all__ = ["arrived", "redeem", "secret_in"]
-
-
-def secret_in(address: str) -> bytes:
-    """The secret of an invitation; empty for an address without one."""
-    try:
-        return read_invitation(address).secret
-    except BadInputError:
-        return b""
+__all__ = ["arrived", "redeem"]
 
 
 async def arrived(

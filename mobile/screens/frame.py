@@ -43,7 +43,6 @@ class SeatFrame(Bubbling, FloatLayout):
         self.fbind("size", self._fit)
         for name in ("model", "look", "texts"):
             self.fbind(name, self._pass_on)
-        self._fit()
 
     def rebuild(self) -> None:
         """Makes the screen anew: everything is drawn larger or smaller."""

@@ -29,6 +29,7 @@ __all__ = [
     "RelayAddress",
     "read_invitation",
     "read_relay_address",
+    "secret_in",
 ]
 
 SCHEME = "tablesync:"
@@ -120,6 +121,14 @@ def read_invitation(text: str) -> Invitation:
         at,
         _decoded(secret, SECRET_BYTES),
     )
+
+
+def secret_in(address: str) -> bytes:
+    """The secret of an invitation; empty for an address without one."""
+    try:
+        return read_invitation(address).secret
+    except BadInputError:
+        return b""
 
 
 def _parts(text: str) -> list[str]:

@@ -56,10 +56,11 @@ def command(seat: str, relay: str, code: str, game: Path | None) -> None:
 
 def _invitation(relay: str, code: str) -> Invitation | None:
     """What the options say of an invitation; None where they say nothing of one."""
-    from tablesync.admission.invitation import read_invitation
-    from tablesync.joining import redeem, secret_in
+    from tablesync.admission.invitation import read_invitation, secret_in
 
     if code:
+        from tablesync.joining import redeem
+
         host, _, port = relay.rpartition(":")
         if not host or not port.isdecimal():
             raise click.UsageError("--code needs the relay's place: --relay HOST:PORT")

@@ -1,0 +1,77 @@
+"""Opens one window and says when it stands, then ends; `start_figures` runs it.
+
+python -m tests.benchmarks.window_start bare|seat
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+import time
+from typing import Any
+
+from mobile.kivy_settings import apply_settings
+from mobile.window_place import WIDE
+
+__all__ = ["BEGAN", "FIRST_FRAME", "GAME"]
+
+BEGAN = "WINDOW_START_BEGAN"
+"""The variable with the time, by the wall, at which the process was asked for."""
+GAME = "tablesync/demo.jsonl"
+FIRST_FRAME = "first frame after"
+BUTTONS = 60
+
+
+def _say_and_end(*_: object) -> None:
+    from kivy.graphics.opengl import glFinish
+
+    glFinish()
+    print(FIRST_FRAME, time.time() - float(os.environ[BEGAN]), flush=True)
+    os._exit(0)
+
+
+def _open_bare() -> None:
+    """Nothing but Kivy: as many buttons as a seat's screen has keys."""
+    from kivy.app import App
+    from kivy.core.window import Window
+    from kivy.uix.button import Button
+    from kivy.uix.gridlayout import GridLayout
+
+    class Bare(App):  # type: ignore[misc]
+        def build(self) -> Any:
+            grid = GridLayout(cols=10)
+            for number in range(BUTTONS):
+                grid.add_widget(Button(text=str(number)))
+            Window.bind(on_flip=_say_and_end)
+            return grid
+
+    Bare().run()
+
+
+def _open_seat() -> None:
+    """What `tablesync seat book` opens, up to the frame with the seat's keys."""
+    from kivy.core.window import Window
+
+    from mobile.app import TableWindow
+    from tablesync.cli import main
+
+    show = TableWindow.show
+
+    def show_and_tell(self: TableWindow, widget: Any) -> None:
+        from mobile.widgets.key import Key
+
+        def end_with_keys(*_: object) -> None:
+            keys = [one for one in widget.walk() if isinstance(one, Key)]
+            if keys and min(key.width for key in keys) > 0:
+                _say_and_end()
+
+        show(self, widget)
+        Window.bind(on_flip=end_with_keys)
+
+    setattr(TableWindow, "show", show_and_tell)  # noqa: B010 - mypy sees a method
+    main(["seat", "book", "--game", GAME])
+
+
+if __name__ == "__main__":
+    apply_settings(WIDE)
+    {"bare": _open_bare, "seat": _open_seat}[sys.argv[1]]()
