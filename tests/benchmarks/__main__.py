@@ -22,7 +22,8 @@ from tests.benchmarks.holder_figures import catch_up, memory
 from tests.benchmarks.link_figures import courts, latency, throughput
 from tests.benchmarks.peer_figures import peers
 from tests.benchmarks.servers import ANCHORS
-from tests.benchmarks.start_figures import starts
+from tests.benchmarks.start_figures import starts, windows
+from tests.benchmarks.tls_figures import tls
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -36,6 +37,8 @@ SUITES: dict[str, Callable[[int], Iterable[Figure]]] = {
     "memory": memory,
     "costs": costs,
     "starts": starts,
+    "windows": windows,
+    "tls": tls,
 }
 
 

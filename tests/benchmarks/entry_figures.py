@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
     Taker = Callable[[Entry], float]
 
-__all__ = ["costs"]
+__all__ = ["costs", "game_of"]
 
 FIRST = 10
 LATER = (1_000, 10_000)
@@ -51,7 +51,7 @@ def _acts(count: int) -> Iterator[tuple[Act, Act]]:
         yield Points(side, points), Basket(side, number, points)
 
 
-def _game(count: int) -> list[Entry]:
+def game_of(count: int) -> list[Entry]:
     """Two records that agree, each entry knowing all before it."""
     board = Pen(CLOCK.key, Seat.CLOCK, CLOCK.game)
     book = Pen(BOOK.key, Seat.BOOK, BOOK.game)
@@ -180,7 +180,7 @@ def _costs_us(
 
 def costs(rounds: int) -> Iterator[Figure]:
     """One more entry, by what is done with it."""
-    entries = _game(max(LATER) + MEASURED)
+    entries = game_of(max(LATER) + MEASURED)
     for name, make in COSTS.items():
         figures = [
             Figure(

@@ -39,6 +39,7 @@ if TYPE_CHECKING:
     from tests.benchmarks.wire import Line
 
 __all__ = [
+    "BARE_BODY",
     "HOST",
     "Latencies",
     "Writer",

@@ -13,7 +13,7 @@ from typing import Any
 from mobile.kivy_settings import apply_settings
 from mobile.window_place import WIDE
 
-__all__ = ["BEGAN", "FIRST_FRAME", "GAME"]
+__all__ = ["BEGAN", "FIRST_FRAME"]
 
 BEGAN = "WINDOW_START_BEGAN"
 """The variable with the time, by the wall, at which the process was asked for."""
