@@ -10,6 +10,7 @@ import sys
 import time
 from typing import Any
 
+from mobile import kivy_settings
 from mobile.kivy_settings import apply_settings
 from mobile.window_place import WIDE
 
@@ -32,6 +33,7 @@ def _say_and_end(*_: object) -> None:
 
 def _open_bare() -> None:
     """Nothing but Kivy: as many buttons as a seat's screen has keys."""
+    apply_settings(WIDE)
     from kivy.app import App
     from kivy.core.window import Window
     from kivy.uix.button import Button
@@ -50,14 +52,22 @@ def _open_bare() -> None:
 
 def _open_seat() -> None:
     """What `tablesync seat book` opens, up to the frame with the seat's keys."""
+    from tablesync.cli import main
+
+    setattr(kivy_settings, "apply_settings", _apply_settings_and_watch)  # noqa: B010
+    main(["seat", "book", "--game", GAME])
+
+
+def _apply_settings_and_watch(*places: tuple[int, int]) -> None:
+    """The program's own first step with Kivy, before which nothing of it is there."""
+    apply_settings(*places)
     from kivy.core.window import Window
 
     from mobile.app import TableWindow
-    from tablesync.cli import main
 
     show = TableWindow.show
 
-    def show_and_tell(self: TableWindow, widget: Any) -> None:
+    def show_and_watch(self: TableWindow, widget: Any) -> None:
         from mobile.widgets.key import Key
 
         def end_with_keys(*_: object) -> None:
@@ -68,10 +78,8 @@ def _open_seat() -> None:
         show(self, widget)
         Window.bind(on_flip=end_with_keys)
 
-    setattr(TableWindow, "show", show_and_tell)  # noqa: B010 - mypy sees a method
-    main(["seat", "book", "--game", GAME])
+    setattr(TableWindow, "show", show_and_watch)  # noqa: B010 - mypy sees a method
 
 
 if __name__ == "__main__":
-    apply_settings(WIDE)
     {"bare": _open_bare, "seat": _open_seat}[sys.argv[1]]()
