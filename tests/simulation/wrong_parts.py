@@ -207,7 +207,7 @@ class CopiesThePartner(Game):
 
 class HistoryByArrival(History):
     def _place_of(self, entry: Entry) -> Place:
-        return Place(len(self), 0, entry.id, entry.digest)
+        return Place(len(self), 0, entry.id, entry.digest, entry)
 
 
 class OrdersByArrival(Game):
@@ -220,7 +220,7 @@ class OrdersByArrival(Game):
 
 class HistoryByWallClock(History):
     def _place_of(self, entry: Entry) -> Place:
-        return Place(entry.table_time_ms, 0, entry.id, entry.digest)
+        return Place(entry.table_time_ms, 0, entry.id, entry.digest, entry)
 
 
 class TrustsWallClocks(Game):
