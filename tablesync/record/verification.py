@@ -6,7 +6,6 @@ It needs nothing but the file, and believes nothing in it that it can check.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import Enum, auto
 from typing import TYPE_CHECKING
 
 from tablesync.checkpoint import verify_checkpoint, verify_countersignature
@@ -21,7 +20,9 @@ from tablesync.errors import (
     RecordFileError,
     SheetError,
 )
+from tablesync.record.admissions import faults_of_admissions
 from tablesync.record.blocks import fingerprint
+from tablesync.record.fault import Fault, FaultKind
 from tablesync.record.file import entry_name, read_record
 from tablesync.rule_file import rules_of
 from tablesync.seal import unseal, verify
@@ -37,34 +38,10 @@ if TYPE_CHECKING:
 
 __all__ = [
     "Examined",
-    "Fault",
-    "FaultKind",
     "OpenedRecord",
     "examine",
     "open_record",
 ]
-
-
-class FaultKind(Enum):
-    """Whose fault it is."""
-
-    OF_FILE = auto()
-    """The file is not as it was made, or was made wrongly."""
-    OF_DEVICE = auto()
-    """The file keeps what a device did that it must not do."""
-
-
-@dataclass(frozen=True, slots=True)
-class Fault:
-    """Something in a record file that must not be."""
-
-    where: str
-    """The entry, by its place in the file and its id, or another part of the file."""
-    what: str
-    kind: FaultKind = FaultKind.OF_FILE
-
-    def __str__(self) -> str:
-        return f"{self.where}: {self.what}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,9 +115,12 @@ def examine(data: bytes) -> Examined:
     checkpoints = _Checkpoints(record, game)
     for countersigned in record.checkpoints:
         checkpoints.take(countersigned)
-    clocks = _faults_of_clocks(record)
-    faults = (*devices, *reading.faults, *checkpoints.faults, *clocks)
-    if any(fault.kind is FaultKind.OF_FILE for fault in faults):
+    faults = (*devices, *reading.faults, *checkpoints.faults)
+    if not _spoils(faults):
+        faults += tuple(
+            faults_of_admissions(record.admitted, reading.entries, game, record.relays)
+        )
+    if _spoils(faults):
         return Examined(faults, None)
     opened = OpenedRecord(
         record,
@@ -152,6 +132,10 @@ def examine(data: bytes) -> Examined:
         reading.history,
     )
     return Examined(faults, opened)
+
+
+def _spoils(faults: tuple[Fault, ...]) -> bool:
+    return any(fault.kind is FaultKind.OF_FILE for fault in faults)
 
 
 def open_record(data: bytes) -> OpenedRecord:
@@ -172,18 +156,6 @@ def _faults_of_devices(admitted: tuple[Admitted, ...]) -> list[Fault]:
     if pairs == sorted(set(pairs)):
         return []
     return [Fault("the list of devices", "is not in order, or has a device twice")]
-
-
-def _faults_of_clocks(record: Record) -> list[Fault]:
-    known = {one.device for one in record.admitted}
-    faults = []
-    for one in record.clock_samples:
-        name = f"a clock sample of {one.device.hex()[:8]}"
-        if one.device not in known:
-            faults.append(Fault(name, "is of a device that is not admitted"))
-        if one.sample.delay_ms < 0:
-            faults.append(Fault(name, "came back before it was sent"))
-    return faults
 
 
 class _Reading:

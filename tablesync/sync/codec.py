@@ -135,8 +135,8 @@ def _plain(message: Message) -> list[object]:
             return [Kind.ASKING, device, seat]
         case Signed(payload, signature, since, digests):
             return [Kind.SIGNED, payload, signature, since, digests]
-        case Countersign(size, signature):
-            return [Kind.COUNTERSIGN, size, signature]
+        case Countersign(size, signature, statement):
+            return [Kind.COUNTERSIGN, size, signature, statement]
         case Refusal(code, sentence):
             return [Kind.REFUSAL, code, sentence]
         case Bye():
@@ -214,8 +214,9 @@ def _message(value: object) -> Message:
             checkpoint = (_bytes(payload, "payload"), _bytes(signature, "signature"))
             return Signed(*checkpoint, _count(since), tuple(listed))
         case Kind.COUNTERSIGN:
-            size, signature = _exactly(2, fields)
-            return Countersign(_count(size), _bytes(signature, "signature"))
+            size, signature, statement = _exactly(3, fields)
+            signed = (_bytes(signature, "signature"), _bytes(statement, "statement"))
+            return Countersign(_count(size), *signed)
         case Kind.REFUSAL:
             code, sentence = _exactly(2, fields)
             return Refusal(
