@@ -31,7 +31,7 @@ link below it. So it knows that each device stands by exactly these bytes, the o
 signatures among them, and that nobody else wrote them into its chain. It does not know
 that each older signature is valid: a device can have linked to one that it made wrong
 itself. Whoever holds the file need believe none of that: `verification` verifies every
-single signature.
+single signature, and holds a wrong one that its device stands by against the device.
 
 This module reads and writes the form; `verification` says whether what a file holds is
 sound.

@@ -5,6 +5,7 @@ It needs nothing but the file, and believes nothing in it that it can check.
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -15,6 +16,7 @@ from tablesync.core.game import Game
 from tablesync.core.history import History
 from tablesync.core.merkle import MerkleTree
 from tablesync.errors import (
+    BadSignatureError,
     CheckpointError,
     EntryError,
     RecordFileError,
@@ -25,7 +27,7 @@ from tablesync.record.blocks import fingerprint
 from tablesync.record.fault import Fault, FaultKind
 from tablesync.record.file import entry_name, read_record
 from tablesync.rule_file import rules_of
-from tablesync.seal import unseal, verify
+from tablesync.seal import is_sealed, unseal, verify
 from tablesync.sheet_bytes import game_id, read_sheet
 
 if TYPE_CHECKING:
@@ -158,6 +160,17 @@ def _faults_of_devices(admitted: tuple[Admitted, ...]) -> list[Fault]:
     return [Fault("the list of devices", "is not in order, or has a device twice")]
 
 
+def _stood_by(sealed: tuple[Sealed, ...]) -> set[tuple[DeviceId, bytes]]:
+    """Device and digest of what a later entry, rightly signed, leads to."""
+    led_to: set[tuple[DeviceId, bytes]] = set()
+    for one in reversed(sealed):
+        with suppress(EntryError):
+            entry = unseal(*one)
+            if (entry.id.device, entry.digest) in led_to or is_sealed(entry):
+                led_to.add((entry.id.device, entry.link))
+    return led_to
+
+
 class _Reading:
     """The entries of a file, taken in one by one."""
 
@@ -169,13 +182,14 @@ class _Reading:
         self._places: dict[bytes, int] = {}
         self._ids: dict[EntryId, int] = {}
         self._late: set[EntryId] = set()
+        self._stood_by = _stood_by(record.entries)
 
     def take(self, place: int, sealed: Sealed) -> None:
         """Looks at the entry at that place, from 1."""
         name = entry_name(place, sealed)
         try:
             entry = unseal(*sealed)
-            verify(entry)
+            self._require_signature(entry, name)
             before = self._places.get(entry.digest)
             if before is not None:
                 self.faults.append(Fault(name, f"is entry {before} once more"))
@@ -188,6 +202,15 @@ class _Reading:
         self._places[entry.digest] = place
         self._ids.setdefault(entry.id, place)
         self.entries.append(entry)
+
+    def _require_signature(self, entry: Entry, name: str) -> None:
+        try:
+            verify(entry)
+        except BadSignatureError:
+            if (entry.id.device, entry.digest) not in self._stood_by:
+                raise
+            what = "its device signed it wrongly, and stands by it with its next entry"
+            self.faults.append(Fault(name, what, FaultKind.OF_DEVICE))
 
     def _follow(self, entry: Entry, name: str) -> None:
         if self.history.add(entry):

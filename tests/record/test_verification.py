@@ -146,6 +146,28 @@ def test_a_record_of_a_device_that_forked_can_be_opened_with_both_branches() -> 
     assert both.id == fork.id
 
 
+def test_an_entry_signed_wrongly_by_its_own_device_is_held_against_the_device() -> None:
+    """Else a device could make sure that nobody can open the record."""
+    pen = Pen(KEYS[Seat.BOOK], Seat.BOOK, MADE.game)
+    first = pen.write(Note("one"), VectorClock(), 0)
+    wrong = unseal(first.payload, bytes(64))
+    pen.resume(wrong)
+    after = pen.write(Note("two"), VectorClock(), 1)
+    written = with_entries(BARE, list(sealed([wrong, after])))
+    (admitted,) = (a for a in BARE.admitted if a.seat is Seat.BOOK)
+    opened = open_record(write_record(replace(written, admitted=(admitted,))))
+    assert opened.entries == (wrong, after)
+    assert [(str(fault), fault.kind) for fault in opened.faults] == [
+        (
+            f"entry 1 ({wrong.id}): its device signed it wrongly, and stands by it "
+            "with its next entry",
+            FaultKind.OF_DEVICE,
+        )
+    ]
+    alone = with_entries(BARE, list(sealed([wrong])))
+    assert faults(alone)[0] == f"entry 1 ({wrong.id}): its signature is not valid"
+
+
 def test_the_branch_of_a_fork_that_nobody_followed_does_not_stand_in() -> None:
     """The key's owner signs another entry; what followed the first shows it."""
     first = next(n for n, e in enumerate(MADE.entries) if e.seat is Seat.BOOK)
