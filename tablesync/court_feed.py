@@ -85,7 +85,15 @@ class CourtFeed:
         self._timekeeper.cancel()
         await asyncio.gather(self._timekeeper, return_exceptions=True)
 
-    def _tell(self) -> None:
+    async def _tell(self) -> None:
+        """Has each follower told that is due, and a turn for the seats between."""
+        self.courts.tick(self._clock.now_ms())
+        while self.courts.tell_one(self._clock.now_ms()):
+            self._send()
+            await asyncio.sleep(0)
+        self._send()
+
+    def _send(self) -> None:
         for follower, socket in list(self._sockets.items()):
             push(socket, follower.frames_to_send())
             if follower.is_closing:
@@ -103,6 +111,5 @@ class CourtFeed:
         while True:
             if self.courts.is_followed(self._clock.now_ms()):
                 await self._catch_up()
-            self.courts.tick(self._clock.now_ms())
-            self._tell()
+            await self._tell()
             await self._clock.sleep_until(self.courts.next_deadline_ms())

@@ -2,9 +2,9 @@
 
 The relay tells of games (`open_court`), entries and presences as they come, which only
 marks the court. What they amount to is worked out while somebody follows
-(`is_followed`), a few entries of a court at a time (`work_on_one`), so that the shell
-can give others a turn in between. `tick`, no later than
-`next_deadline_ms`, has the followers told. After it the shell sends the
+(`is_followed`), a few entries of a court at a time (`work_on_one`). `tick`, no later
+than `next_deadline_ms`, makes the followers due, who are told one at a time
+(`tell_one`). So the shell can give others a turn in between. Then it sends the
 `frames_to_send` of the followers and closes those that are `is_closing`.
 """
 
@@ -67,6 +67,16 @@ class _Waiting:
         return 1 + max(0, len(self.entries) - 1) // ENTRIES_A_TURN
 
 
+@dataclass(frozen=True, slots=True)
+class _CourtNews:
+    """What somebody must be told of a court who knew one summary, and now another."""
+
+    before: Summary | None
+    after: Summary | None
+    items: tuple[Item, ...]
+    size: int
+
+
 class Courts:
     """The courts of a relay and their followers."""
 
@@ -74,7 +84,9 @@ class Courts:
         self._courts: dict[bytes, Court] = {}
         self._arrived: dict[bytes, _Waiting] = {}
         self._changed: dict[bytes, None] = {}
+        self._news: dict[bytes, _CourtNews] = {}
         self._followers: list[Follower] = []
+        self._untold: list[Follower] = []
         self._followed_until_ms = 0
         self._next_sweep_ms = 0
         self._next_round_ms = 0
@@ -133,7 +145,10 @@ class Courts:
             self._courts[game].take(now)
             self._arrived[game] = _Waiting(later, waiting.presences)
         else:
-            self._courts[game].take([*now, *waiting.presences.values()])
+            court = self._courts[game]
+            court.take([*now, *waiting.presences.values()])
+            # Here and not when the followers are told, which is all in one turn.
+            court.summary()
             self._changed[game] = None
         return game
 
@@ -153,7 +168,7 @@ class Courts:
         return self._next_round_ms
 
     def tick(self, now_ms: int) -> None:
-        """Has the followers told, if it is time for it."""
+        """Makes the followers due to be told, if it is time for it."""
         if now_ms < self._next_round_ms:
             return
         self._next_round_ms = now_ms + PACE_MS
@@ -161,9 +176,30 @@ class Courts:
             self._next_sweep_ms = now_ms + SWEEP_MS
             self._sweep(now_ms)
         changed, self._changed = self._changed, {}
-        for follower in list(self._followers):
+        for follower in self._followers:
             follower.mark(changed)
-            follower.tick(now_ms)
+        self._untold = list(self._followers)
+
+    def tell_one(self, now_ms: int) -> bool:
+        """Tells the news to one of those who are due; False where none is left."""
+        if not self._untold:
+            return False
+        self._untold.pop().tick(now_ms)
+        return True
+
+    def news(self, game: bytes, before: Summary | None) -> _CourtNews:
+        """What has changed of a court since `before`: the same for all who knew that.
+
+        Most followers have been told the same, so it is put together once.
+        """
+        court = self._courts.get(game)
+        after = None if court is None else court.summary()
+        news = self._news.get(game)
+        if news is None or news.before is not before or news.after is not after:
+            items = _items_of(game, before, after)
+            news = _CourtNews(before, after, items, sum(map(size_of, items)))
+            self._news[game] = news
+        return news
 
     def _sweep(self, now_ms: int) -> None:
         """Lets go of courts that everybody has left a while ago."""
@@ -173,6 +209,7 @@ class Courts:
             keep_ms = KEEP_SIGNED_MS if court.is_signed else KEEP_UNSIGNED_MS
             if now_ms - court.left_ms > keep_ms:
                 del self._courts[court.id]
+                self._news.pop(court.id, None)
                 self._arrived.pop(court.id, None)
                 self._changed[court.id] = None
 
@@ -259,26 +296,22 @@ class Follower:
         room = ROOM_FOR_ITEMS
         while self._marked:
             game = next(iter(self._marked))
-            news = self._news(game)
-            size = sum(map(size_of, news))
-            if size > room:
+            news = self._courts.news(game, self._told.get(game))
+            if news.size > room:
                 break
-            room -= size
-            items += news
+            room -= news.size
+            items += news.items
             del self._marked[game]
-            self._note(game)
+            if news.after is None:
+                self._told.pop(game, None)
+            else:
+                self._told[game] = news.after
         return tuple(items)
 
-    def _news(self, game: bytes) -> list[Item]:
-        court = self._courts.court(game)
-        if court is None:
-            return [Gone(game)] if game in self._told else []
-        parts = changes(self._told.get(game), court.summary())
-        return [PartOf(game, part) for part in parts]
 
-    def _note(self, game: bytes) -> None:
-        court = self._courts.court(game)
-        if court is None:
-            self._told.pop(game, None)
-        else:
-            self._told[game] = court.summary()
+def _items_of(
+    game: bytes, before: Summary | None, after: Summary | None
+) -> tuple[Item, ...]:
+    if after is None:
+        return () if before is None else (Gone(game),)
+    return tuple(PartOf(game, part) for part in changes(before, after))

@@ -54,7 +54,12 @@ class Hall:
     def work(self) -> None:
         while self.courts.work_on_one():
             pass
+        self.tick()
+
+    def tick(self) -> None:
         self.courts.tick(self.now_ms)
+        while self.courts.tell_one(self.now_ms):
+            pass
 
     def read(self) -> bool:
         """The director reads what there is; whether there was anything."""
@@ -367,13 +372,13 @@ def test_court_that_is_linked_and_not_followed_is_kept() -> None:
     hall.follower.disconnected()
     for _ in range(4 * 60):
         hall.now_ms += 60_000
-        hall.courts.tick(hall.now_ms)
+        hall.tick()
     assert hall.courts.court(made.game) is not None
     for seat in PAIR:
         left = replace(beat(seat, [], 0), is_linked=False)
         hall.courts.presence_changed(made.game, left)
     for _ in range(4 * 60):
         hall.now_ms += 60_000
-        hall.courts.tick(hall.now_ms)
+        hall.tick()
     assert hall.courts.court(made.game) is None
     assert hall.courts.turns == 0
