@@ -7,7 +7,7 @@ seats beat each second and write entries at random moments. Every other round ha
 directors, in a third process: some that read, one that takes seconds over each news,
 some that read nothing. Told are: how long the partner waits for an entry, with and
 without directors; how old the table is when it shows an entry (from before the entry is
-sent); and what a summary costs within the relay, early and late in a real game.
+sent); and what a summary costs whoever works it out, early and late in a real game.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ from random import Random
 from typing import Any
 
 from tablesync.core.acts import Seat
-from tablesync.sync.courts.gathering import Courts
+from tablesync.sync.courts.court import Court
 from tests.benchmarks.court_seats import Hall
 from tests.court_scene import beat
 from tests.entering import entered
@@ -174,33 +174,33 @@ def measure(asked: argparse.Namespace, folder: Path) -> None:
 
 
 def measure_cost(games: int, folder: Path) -> None:
-    """What a relay spends on a summary, entry by entry of real games."""
+    """What a summary takes, entry by entry of real games."""
     early: list[float] = []
     late: list[float] = []
     beats: list[float] = []
     for name in GAMES[:games]:
         scenario = real_scenario(name, folder, 5)
         made = entered(scenario)
-        courts = Courts()
-        courts.open_court(made.game, scenario.sheet, scenario.rules, ())
+        court = Court(scenario.sheet, scenario.rules, made.game)
         costs = []
         numbers = dict.fromkeys((Seat.BOOK, Seat.CLOCK), 0)
+        to_come = {
+            seat: [e.table_time_ms for e in made.entries if e.seat is seat]
+            for seat in numbers
+        }
         for entry in made.entries:
             numbers[entry.seat] += 1
             began = time.perf_counter()
-            courts.entry_taken(made.game, entry)
-            courts.work_on_one()
-            court = courts.court(made.game)
-            assert court is not None
+            court.take([entry])
             court.summary()
             costs.append(time.perf_counter() - began)
             for seat, number in numbers.items():
-                presence = replace(
-                    beat(seat, [], entry.table_time_ms + 1), number=number
-                )
+                # No beat says more than is kept: what comes later is no earlier.
+                rest = to_come[seat][number:]
+                heard_ms = min([entry.table_time_ms + 1, *rest])
+                presence = replace(beat(seat, [], heard_ms), number=number)
                 began = time.perf_counter()
-                courts.presence_changed(made.game, presence)
-                courts.work_on_one()
+                court.take([presence])
                 court.summary()
                 beats.append(time.perf_counter() - began)
         early += costs[:100]

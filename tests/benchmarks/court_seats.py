@@ -12,7 +12,7 @@ from websockets.asyncio.client import connect
 
 from tablesync.clock import MonotonicClock
 from tablesync.core.acts import Basket, Points, Seat, Side
-from tablesync.core.history import History
+from tablesync.core.vector_clock import DeviceId, VectorClock
 from tablesync.scenario import read_scenario
 from tablesync.seal import DeviceKey, Pen
 from tablesync.sheet_bytes import game_id, write_sheet
@@ -33,10 +33,13 @@ if TYPE_CHECKING:
 
     from websockets.asyncio.client import ClientConnection
 
+    from tablesync.core.acts import Act
+
 __all__ = ["OPTIONS", "Hall"]
 
 SHEET = read_scenario(Path("scenarios/clean-quarter.jsonl")).sheet
 CLOCK = MonotonicClock()
+SLIPS = 0.02
 OPTIONS = {"compression": None, "proxy": None}
 
 
@@ -50,13 +53,14 @@ class Seated:
     key: DeviceKey
     heard: dict[bytes, float]
     """When each entry has come to the partner of who wrote it."""
+    partner: DeviceId
     written: int = 0
+    known: int = 0
+    """How many of the partner's entries have come."""
     pen: Pen = field(init=False)
-    known: History = field(init=False)
 
     def __post_init__(self) -> None:
         self.pen = Pen(self.key, self.seat, self.game)
-        self.known = History(self.game)
 
     async def beat(self) -> None:
         while True:
@@ -68,19 +72,15 @@ class Seated:
         async for frame in self.socket:
             match decode(frame):
                 case Entries(entries):
+                    self.known += len(entries)
                     for one in entries:
                         self.heard[one.payload] = time.perf_counter()
                 case _:
                     pass
 
-    async def write(self) -> tuple[bytes, float]:
-        act = (
-            Basket(Side.HOME, "4", 2)
-            if self.seat is Seat.BOOK
-            else Points(Side.HOME, 2)
-        )
-        entry = self.pen.write(act, self.known.have(), CLOCK.now_ms())
-        self.known.add(entry)
+    async def write(self, act: Act) -> tuple[bytes, float]:
+        seen = VectorClock({self.partner: self.known} if self.known else {})
+        entry = self.pen.write(act, seen, CLOCK.now_ms())
         self.written += 1
         began = time.perf_counter()
         sealed = Sealed(entry.payload, entry.signature)
@@ -113,26 +113,50 @@ class Hall:
         sheet = write_sheet(replace(SHEET, mark=str(number), court=str(number)))
         game = game_id(sheet)
         self.counts[game] = []
-        for seat in (Seat.BOOK, Seat.CLOCK):
-            key = DeviceKey(number.to_bytes(31, "big") + seat[0].encode())
+        keys = {
+            seat: DeviceKey(number.to_bytes(31, "big") + seat[0].encode())
+            for seat in (Seat.BOOK, Seat.CLOCK)
+        }
+        for (seat, key), other in zip(keys.items(), reversed(keys), strict=True):
             dialled = connect(self.address, **OPTIONS)  # type: ignore[arg-type]
             socket = await self.stack.enter_async_context(dialled)
             await socket.send(encode(Hello(PROTOCOL, game, key.device, seat, {})))
             if isinstance(decode(await socket.recv()), SheetRequest):
                 await socket.send(encode(SheetFrame(sheet)))
-            seated = Seated(game, seat, socket, key, self.heard)
+            partner = keys[other].device
+            seated = Seated(game, seat, socket, key, self.heard, partner)
             self.seats.append(seated)
             self.tasks.append(asyncio.create_task(seated.read()))
 
     async def play(self, seconds: float, rate: float, random: Random) -> None:
-        """Entries of random seats, `rate` a second over all games."""
+        """Baskets of random games, which come to `rate` entries a second over all.
+
+        The timer puts the points up, and the scorer is done a while later. Of one in
+        fifty one of the two forgets.
+        """
+        pairs = list(zip(self.seats[::2], self.seats[1::2], strict=True))
+        due: list[tuple[float, int, Seated, Act]] = []
+        at_s = 0.0
+        while at_s < seconds:
+            at_s += random.expovariate(rate / 2)
+            book, clock = random.choice(pairs)
+            side, points = random.choice(tuple(Side)), random.choice((2, 2, 3))
+            both: list[tuple[float, int, Seated, Act]] = [
+                (at_s, len(due), clock, Points(side, points)),
+                (
+                    at_s + random.lognormvariate(0.7, 0.4),
+                    len(due) + 1,
+                    book,
+                    Basket(side, "4", points),
+                ),
+            ]
+            if random.random() < SLIPS:
+                both.pop(random.randrange(2))
+            due += both
         began = time.perf_counter()
-        due = 0.0
-        while due < seconds:
-            due += random.expovariate(rate)
-            await asyncio.sleep(max(0.0, began + due - time.perf_counter()))
-            seated = random.choice(self.seats)
-            payload, at = await seated.write()
+        for at_s, _, seated, act in sorted(due, key=lambda one: one[:2]):
+            await asyncio.sleep(max(0.0, began + at_s - time.perf_counter()))
+            payload, at = await seated.write(act)
             self.sent[payload] = at
             self.counts[seated.game].append(at)
 
