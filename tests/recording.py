@@ -75,7 +75,7 @@ def recorded(
     return Record(
         software=(Software("tablesync", "0"),),
         sheet=sheet,
-        admitted=tuple(Admitted(KEYS[seat].device, seat) for seat in PAIR),
+        admitted=admitted(entries),
         entries=sealed(entries),
         checkpoints=tuple(
             Countersigned(one, tuple(countersigned(one, seat) for seat in PAIR))
@@ -84,12 +84,18 @@ def recorded(
     )
 
 
+def admitted(entries: Sequence[Entry]) -> tuple[Admitted, ...]:
+    """The devices of these entries, which came in without a gate."""
+    present = {entry.seat for entry in entries}
+    return tuple(Admitted(KEYS[seat].device, seat) for seat in PAIR if seat in present)
+
+
 def record_of(entries: Sequence[Entry]) -> Record:
     """The record of entries under the scribe's sheet, see `telling.told_entries`."""
     return Record(
         software=(Software("tablesync", "0"),),
         sheet=write_sheet(SHEET),
-        admitted=tuple(Admitted(KEYS[seat].device, seat) for seat in PAIR),
+        admitted=admitted(entries),
         entries=sealed(entries),
     )
 

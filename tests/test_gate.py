@@ -244,7 +244,8 @@ async def test_record_of_the_game_shows_who_was_let_in_and_what_each_ran(
     sentences = "\n".join(shown(opened))
     assert f"Relay {relay.hex()[:8]} signed that it ran {SOFTWARE}." in sentences
     for device in vouched:
-        name = device.hex()[:8]
+        seat = Seat.BOOK if device == device_of(book) else Seat.CLOCK
+        name = f"{device.hex()[:8]} ({seat})"
         assert f"Device {name} signed that it ran {SOFTWARE}." in sentences
         assert f"Device {name} signed how its clock compared with" in sentences
 

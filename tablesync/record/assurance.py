@@ -107,6 +107,12 @@ def _short(device: DeviceId) -> str:
     return device.hex()[:8]
 
 
+def _device(record: Record, device: DeviceId) -> str:
+    """A device by the start of its key, and by its seat, which says more."""
+    seats = [str(one.seat) for one in record.admitted if one.device == device]
+    return f"Device {_short(device)} ({', '.join(seats)})"
+
+
 def _covered(record: Record) -> int:
     sizes = [one.checkpoint.head.size for one in record.checkpoints]
     return max(sizes, default=0)
@@ -160,7 +166,10 @@ def _programs(record: Record) -> list[str]:
     devices = {(who, said.software): None for who, said in _statements(record)}
     return [
         *(f"Relay {_short(who)} signed that it ran {what}." for who, what in relays),
-        *(f"Device {_short(who)} signed that it ran {what}." for who, what in devices),
+        *(
+            f"{_device(record, who)} signed that it ran {what}."
+            for who, what in devices
+        ),
     ]
 
 
@@ -193,7 +202,7 @@ def _clock_of(record: Record, device: DeviceId) -> str:
     samples = _timed(record)[device]
     best = min(samples, key=lambda sample: sample.delay_ms)
     return (
-        f"Device {_short(device)} signed how its clock compared with the relay's in "
+        f"{_device(record, device)} signed how its clock compared with the relay's in "
         f"{_count(len(samples), 'exchange', 'exchanges')}; the best leaves "
         f"{best.delay_ms / 2:.0f} ms of doubt."
     )

@@ -64,14 +64,15 @@ def test_it_is_said_how_each_came_in_and_by_whose_signature() -> None:
 def test_programs_and_clocks_are_told_by_the_signatures_of_those_who_said_so() -> None:
     known, unknown = words(RECORD)
     assert f"Relay {short(GATE)} signed that it ran tablesync 0." in known
-    for key, exchanges in (
-        (BOOK, "1 exchange"),
-        (SECOND_BOOK, "1 exchange"),
-        (CLOCK, "2 exchanges"),
+    for key, seat, exchanges in (
+        (BOOK, Seat.BOOK, "1 exchange"),
+        (SECOND_BOOK, Seat.BOOK, "1 exchange"),
+        (CLOCK, Seat.CLOCK, "2 exchanges"),
     ):
-        assert f"Device {short(key)} signed that it ran tablesync 0." in known
+        name = f"Device {short(key)} ({seat})"
+        assert f"{name} signed that it ran tablesync 0." in known
         assert (
-            f"Device {short(key)} signed how its clock compared with the relay's in "
+            f"{name} signed how its clock compared with the relay's in "
             f"{exchanges}; the best leaves 3 ms of doubt."
         ) in known
     assert "That tablesync 0 wrote the file: nobody signed that." in unknown
