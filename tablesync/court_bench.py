@@ -13,6 +13,7 @@ from asyncio.subprocess import PIPE
 from typing import TYPE_CHECKING, Protocol
 
 from tablesync.errors import TableSyncError
+from tablesync.sync.courts.jobs import LENGTH_BYTES
 
 if TYPE_CHECKING:
     from asyncio.subprocess import Process
@@ -23,7 +24,6 @@ if TYPE_CHECKING:
 __all__ = ["BenchBesides", "BenchHere", "LostWorkError", "Workbench", "new_workbench"]
 
 PROGRAM = "tablesync.court_work"
-LENGTH_BYTES = 4
 END_S = 2.0
 
 

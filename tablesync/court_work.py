@@ -19,16 +19,15 @@ from tablesync.rule_file import rules_of
 from tablesync.seal import unseal
 from tablesync.sheet_bytes import read_sheet
 from tablesync.sync.courts.court import Court
-from tablesync.sync.courts.jobs import Done, Forget, Job
+from tablesync.sync.courts.jobs import LENGTH_BYTES, Done, Forget, Job
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from tablesync.sync.courts.jobs import Task
 
-__all__ = ["LENGTH_BYTES", "Workshop"]
+__all__ = ["Workshop"]
 
-LENGTH_BYTES = 4
 NICENESS = 5
 """The seats' entries go first where there are not cores enough."""
 

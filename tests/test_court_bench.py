@@ -7,7 +7,12 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from tablesync.court_bench import BenchBesides, BenchHere, LostWorkError
+from tablesync.court_bench import (
+    BenchBesides,
+    BenchHere,
+    LostWorkError,
+    new_workbench,
+)
 from tablesync.sheet_bytes import write_sheet
 from tablesync.sync.courts.jobs import Forget, Job
 from tablesync.sync.messages import Sealed
@@ -63,6 +68,14 @@ async def test_process_ends_with_whoever_has_started_it(besides: BenchBesides) -
     assert process.stdin is not None
     process.stdin.close()
     assert await asyncio.wait_for(process.wait(), timeout=5) == 0
+
+
+async def test_work_is_done_here_where_no_program_can_be_started(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    assert isinstance(new_workbench(), BenchBesides)
+    monkeypatch.setattr("sys.executable", "")
+    assert isinstance(new_workbench(), BenchHere)
 
 
 async def test_bench_that_was_never_used_is_closed_all_the_same() -> None:

@@ -12,7 +12,10 @@ if TYPE_CHECKING:
     from tablesync.core.summary import Summary
     from tablesync.sync.messages import Presence, Sealed
 
-__all__ = ["Done", "Forget", "Job", "Task"]
+__all__ = ["LENGTH_BYTES", "Done", "Forget", "Job", "Task"]
+
+LENGTH_BYTES = 4
+"""How long the length is that goes before tasks or answers between processes."""
 
 
 @dataclass(frozen=True, slots=True)
