@@ -11,7 +11,14 @@ from tablesync.core.merkle import MerkleTree
 from tablesync.seal import DeviceKey
 from tablesync.sync.codec import decode, encode
 from tablesync.sync.effects import Doubted, Vouched
-from tablesync.sync.messages import Countersign, Hello, Refusal, Signed, Version
+from tablesync.sync.messages import (
+    Countersign,
+    Hello,
+    Refusal,
+    Signed,
+    Version,
+    Welcome,
+)
 from tablesync.sync.notary import EVERY_MS, Notary
 from tests.sync.table import GAME, KEYS, Device, Table, claim_of
 
@@ -148,6 +155,18 @@ def test_device_of_an_older_version_is_not_told_what_it_can_not_read() -> None:
     side = table.relay.game.admit(newer, table.now_ms)
     told = [decode(frame) for frame in side.frames_to_send()]
     assert any(isinstance(message, Signed) for message in told)
+
+
+def test_relay_of_an_older_version_is_not_told_what_it_can_not_read() -> None:
+    table = seated_table()
+    book, clock, _ = table.devices
+    older = Welcome(Version(1, 1), {}, (), table.now_ms)
+    clock.side.receive_frame(encode(older), table.now_ms)
+    table.enter(book, "b")
+    table.enter(clock, "c")
+    table.run(EVERY_MS + 1_000)
+    assert {one.device for one in vouched(table)[-1].by} == {BOOK.device}
+    assert clock.side.is_linked
 
 
 def test_nonsense_for_a_checkpoint_is_doubted_and_for_a_countersignature_refused() -> (

@@ -49,8 +49,11 @@ __all__ = [
 
 PACE_MS = 250
 """A follower is told of a court this often at most."""
-PULSE_MS = 1_000
-"""A follower is told the time this often, though nothing has changed."""
+PULSE_MS = 750
+"""A follower is told the time this often, though nothing has changed.
+
+So with the pace the table is never more than a second old.
+"""
 PATIENCE_MS = 60_000
 """Who has not read its news for so long has gone."""
 KEEP_SIGNED_MS = 10 * 60_000
@@ -60,7 +63,7 @@ SWEEP_MS = 60_000
 LINGER_MS = 60_000
 """So long a follower that was cut off finds everything still worked out."""
 ENTRIES_A_TURN = 50
-JOBS_AT_ONCE = 50
+JOBS_AT_ONCE = 16
 
 
 @dataclass(slots=True)
