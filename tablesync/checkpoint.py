@@ -15,9 +15,9 @@ countersigns if the root follows. The record file lists the entries in that orde
 
 A checkpoint's payload is the msgpack array
 
-    [1, game's id, number of entries, root, table time, signer's public key]
+    [2, game's id, number of entries, root, table time, signer's public key, program]
 
-and a countersignature signs payload and signature together.
+and a countersignature signs payload, signature and the device's `statement` together.
 """
 
 from __future__ import annotations
@@ -31,6 +31,7 @@ from tablesync.core.merkle import MerkleTree, TreeHead
 from tablesync.core.vector_clock import DeviceId
 from tablesync.errors import CheckpointError, FieldError
 from tablesync.seal import LATEST_MS, has_signed
+from tablesync.statement import MOST_PROGRAM, read_statement
 from tablesync.strict_msgpack import unpack
 
 if TYPE_CHECKING:
@@ -51,7 +52,7 @@ __all__ = [
     "verify_countersignature",
 ]
 
-CHECKPOINT_VERSION = 1
+CHECKPOINT_VERSION = 2
 MOST_BYTES = 256
 """No payload is larger."""
 MOST_ENTRIES = 2**31
@@ -69,6 +70,8 @@ class Checkpoint:
     """How many entries, and the root over their digests."""
     table_time_ms: int
     signer: DeviceId
+    software: str
+    """The signer's program and its version."""
     payload: bytes = field(repr=False)
     """The exact bytes that were signed."""
     signature: bytes = field(repr=False)
@@ -83,15 +86,16 @@ class Countersignature:
 
     device: DeviceId
     signature: bytes = field(repr=False)
+    statement: bytes = field(repr=False)
+    """What it states of its program and clock; signed with the checkpoint."""
 
 
 def sign_checkpoint(
-    key: DeviceKey, game: bytes, head: TreeHead, table_time_ms: int
+    key: DeviceKey, game: bytes, head: TreeHead, table_time_ms: int, software: str
 ) -> Checkpoint:
     """Signs the root over the entries that the key's owner holds."""
-    payload: bytes = msgpack.packb(
-        [CHECKPOINT_VERSION, game, head.size, head.root, table_time_ms, key.device]
-    )
+    covered = (game, head.size, head.root, table_time_ms)
+    payload: bytes = msgpack.packb([CHECKPOINT_VERSION, *covered, key.device, software])
     return read_checkpoint(payload, key.sign_as(_DOMAIN, payload))
 
 
@@ -115,16 +119,25 @@ def read_checkpoint(payload: bytes, signature: bytes) -> Checkpoint:
             bytes(root),
             int(time_ms),
             bytes(signer),
+            str(software),
         ] if (
             _is_whole(version, CHECKPOINT_VERSION, CHECKPOINT_VERSION)
+            and len(software) <= MOST_PROGRAM
             and _is_whole(size, 0, MOST_ENTRIES)
             and _is_whole(time_ms, 0, LATEST_MS)
             and len(game) == len(root) == len(signer) == 32
         ):
-            head, device = TreeHead(size, root), DeviceId(signer)
-            return Checkpoint(game, head, time_ms, device, payload, signature)
+            return Checkpoint(
+                game,
+                TreeHead(size, root),
+                time_ms,
+                DeviceId(signer),
+                software,
+                payload,
+                signature,
+            )
         case _:
-            raise CheckpointError("?", "its fields are not those of version 1")
+            raise CheckpointError("?", "its fields are not those of version 2")
 
 
 def _is_whole(value: int, low: int, high: int) -> bool:
@@ -143,28 +156,34 @@ def verify_checkpoint(checkpoint: Checkpoint) -> None:
         raise CheckpointError(str(checkpoint), "its signature is not valid")
 
 
-def countersign(key: DeviceKey, checkpoint: Checkpoint) -> Countersignature:
+def countersign(
+    key: DeviceKey, checkpoint: Checkpoint, statement: bytes
+) -> Countersignature:
     """Signs a checkpoint that somebody else has signed; `Witness` says when to."""
-    signature = key.sign_as(_COUNTER_DOMAIN, _countersigned(checkpoint))
-    return Countersignature(key.device, signature)
+    data = _countersigned(checkpoint, statement)
+    return Countersignature(key.device, key.sign_as(_COUNTER_DOMAIN, data), statement)
 
 
 def verify_countersignature(checkpoint: Checkpoint, counter: Countersignature) -> None:
     """Checks a device's countersignature of a checkpoint.
 
     Raises:
-        CheckpointError: it is not that device's of this checkpoint.
+        CheckpointError: it is not that device's of this checkpoint, or states nothing.
     """
-    data = _countersigned(checkpoint)
+    data = _countersigned(checkpoint, counter.statement)
     if not has_signed(counter.device, _COUNTER_DOMAIN, data, counter.signature):
         device = counter.device.hex()[:8]
         raise CheckpointError(
             str(checkpoint), f"the countersignature of {device} is not valid"
         )
+    try:
+        read_statement(counter.statement)
+    except FieldError as error:
+        raise CheckpointError(str(checkpoint), str(error)) from error
 
 
-def _countersigned(checkpoint: Checkpoint) -> bytes:
-    return checkpoint.payload + checkpoint.signature
+def _countersigned(checkpoint: Checkpoint, statement: bytes) -> bytes:
+    return checkpoint.payload + checkpoint.signature + statement
 
 
 def contradict(one: Checkpoint, other: Checkpoint) -> bool:
@@ -177,8 +196,7 @@ def contradict(one: Checkpoint, other: Checkpoint) -> bool:
 class Witness:
     """What one device has been told of a relay's list of entries."""
 
-    def __init__(self, key: DeviceKey, game: bytes, relay: DeviceId) -> None:
-        self._key = key
+    def __init__(self, game: bytes, relay: DeviceId) -> None:
         self._game = game
         self.relay = relay
         """Whose list it is."""
@@ -195,8 +213,10 @@ class Witness:
         since: int,
         listed: Sequence[bytes],
         held: Container[bytes],
-    ) -> Countersignature:
-        """Countersigns a checkpoint, if it says no more than what can be seen here.
+    ) -> None:
+        """Looks whether a checkpoint says no more than what can be seen here.
+
+        If so, the device may `countersign` it.
 
         Args:
             checkpoint: one of the relay's.
@@ -232,4 +252,3 @@ class Witness:
             )
         if len(leaves) > self.seen:
             self._listed = leaves
-        return countersign(self._key, checkpoint)

@@ -12,17 +12,16 @@ from typing import TYPE_CHECKING
 
 from websockets.exceptions import ConnectionClosed
 
-from tablesync.errors import RuleFileError
-from tablesync.rule_file import rules_of
-from tablesync.sheet_bytes import read_sheet
+from tablesync.court_bench import LostWorkError, new_workbench
 from tablesync.sockets import push
-from tablesync.sync.courts.gathering import Courts, Follower
+from tablesync.sync.courts.gathering import JOBS_AT_ONCE, Courts, Follower
 
 if TYPE_CHECKING:
     from websockets.asyncio.server import ServerConnection
 
     from tablesync.clock import Clock
     from tablesync.core.entries import Entry
+    from tablesync.sync.courts.jobs import Done
     from tablesync.sync.messages import Presence
     from tablesync.sync.relay import RelayGame
 
@@ -31,12 +30,18 @@ __all__ = ["CourtFeed"]
 log = logging.getLogger(__name__)
 
 
+RESTART_MS = 1_000
+"""After lost work so long is waited, should it get lost each time."""
+
+
 class CourtFeed:
     """Follows all games of a relay, and tells whoever asks; ended by `close`."""
 
     def __init__(self, clock: Clock) -> None:
         self.courts = Courts()
         self._clock = clock
+        self._workbench = new_workbench()
+        self._working = asyncio.Lock()
         self._sockets: dict[Follower, ServerConnection] = {}
         self._timekeeper = asyncio.create_task(self._keep_time())
 
@@ -44,13 +49,7 @@ class CourtFeed:
         """A game is there whose sheet is known; one that is followed goes on."""
         if game.sheet is None or self.courts.court(game.id) is not None:
             return
-        sheet = read_sheet(game.sheet)
-        try:
-            rules = rules_of(sheet)
-        except RuleFileError as error:
-            log.warning("game %s has no summary: %s", game.id.hex()[:8], error)
-            return
-        self.courts.open_court(game.id, sheet, rules, game.holder.history)
+        self.courts.open_court(game.id, game.sheet, game.holder.history)
         for presence in game.roll:
             self.courts.presence_changed(game.id, presence)
 
@@ -81,11 +80,20 @@ class CourtFeed:
             self._sockets.pop(follower, None)
 
     async def close(self) -> None:
-        """Ends the timer; the sockets end with the relay's."""
+        """Ends the timer and the work; the sockets end with the relay's."""
         self._timekeeper.cancel()
         await asyncio.gather(self._timekeeper, return_exceptions=True)
+        await self._workbench.close()
 
-    def _tell(self) -> None:
+    async def _tell(self) -> None:
+        """Has each follower told that is due, and a turn for the seats between."""
+        self.courts.tick(self._clock.now_ms())
+        while self.courts.tell_one(self._clock.now_ms()):
+            self._send()
+            await asyncio.sleep(0)
+        self._send()
+
+    def _send(self) -> None:
         for follower, socket in list(self._sockets.items()):
             push(socket, follower.frames_to_send())
             if follower.is_closing:
@@ -94,15 +102,30 @@ class CourtFeed:
 
     async def _catch_up(self) -> None:
         """Brings the courts up to date that are not; what comes meanwhile waits."""
-        for _ in range(self.courts.turns):
-            self.courts.work_on_one()
-            # A turn for the seats, whose entries go first.
-            await asyncio.sleep(0)
+        async with self._working:
+            try:
+                for _ in range(1 + self.courts.turns // JOBS_AT_ONCE):
+                    tasks = self.courts.next_tasks()
+                    if tasks:
+                        self._take(await self._workbench.do(tasks))
+            except LostWorkError as error:
+                log.warning("%s", error)
+                self.courts.begin_anew()
+                await self._clock.sleep_until(self._clock.now_ms() + RESTART_MS)
+            except BaseException:
+                self.courts.begin_anew()
+                raise
+
+    def _take(self, done: list[Done]) -> None:
+        self.courts.done(done)
+        for one in done:
+            if one.summary is None:
+                name = one.game.hex()[:8]
+                log.warning("game %s has no summary: its rules are not known", name)
 
     async def _keep_time(self) -> None:
         while True:
             if self.courts.is_followed(self._clock.now_ms()):
                 await self._catch_up()
-            self.courts.tick(self._clock.now_ms())
-            self._tell()
+            await self._tell()
             await self._clock.sleep_until(self.courts.next_deadline_ms())

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from tablesync.core.sheet import GameSheet
-    from tablesync.record.verification import Fault
+    from tablesync.record.fault import Fault
 
 __all__ = ["FiledGame", "game_at", "sheet_at"]
 

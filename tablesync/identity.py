@@ -1,7 +1,9 @@
 """What a relay is known by: a key, and a certificate of its own making.
 
 Nobody vouches for the certificate. Whoever is given a seat is told its hash with it,
-and connects to nothing that shows another. The same key signs admissions.
+and connects to nothing that shows another. The same key signs admissions and
+checkpoints, also where there is no gate and nobody is shown the certificate. It is in a
+file of its own beside the store: the store may be handed to others as evidence.
 """
 
 from __future__ import annotations

@@ -36,7 +36,6 @@ from tablesync.errors import (
 )
 from tablesync.gate import Watch, require_same
 from tablesync.pinning import is_loopback
-from tablesync.relay_key import relay_key_at
 from tablesync.rounds import Rounds
 from tablesync.sockets import CLOSE_S, MOST_WAITING, OPEN_S, push
 from tablesync.sparing import Sparing
@@ -59,6 +58,7 @@ if TYPE_CHECKING:
     from tablesync.court_feed import CourtFeed
     from tablesync.gate import Gate
     from tablesync.record.blocks import Block
+    from tablesync.seal import DeviceKey
     from tablesync.sync.courts.gathering import Courts
     from tablesync.sync.messages import Presence
 
@@ -140,6 +140,12 @@ class Relay:
         feed = CourtFeed(self._clock)
         self._observers.append(feed)
         return feed
+
+    @cached_property
+    def _own_key(self) -> asyncio.Task[DeviceKey]:
+        """Read, or made, once for all games."""
+        read = asyncio.to_thread(_key_beside, Path(self._store.where))
+        return asyncio.create_task(read)
 
     @property
     def courts(self) -> Courts:
@@ -322,11 +328,8 @@ class Relay:
             del self._loading[game]
 
     async def _notary(self, game: bytes) -> Notary:
-        # A relay that gives seats signs what it holds by the name that it gave them.
-        if self._gate is None:
-            key = await asyncio.to_thread(relay_key_at, Path(self._store.where))
-        else:
-            key = self._gate.identity.key
+        gate = self._gate
+        key = gate.identity.key if gate else await asyncio.shield(self._own_key)
         stored = await self._store.digests(game)
         return Notary(key, game, stored, self._clock.now_ms())
 
@@ -438,6 +441,14 @@ class Relay:
                 else:
                     deadlines_ms.append(limit_ms)
             await self._clock.sleep_until(min(deadlines_ms))
+
+
+def _key_beside(store: Path) -> DeviceKey:
+    """The relay's one key: with it the same relay signs when it has a gate."""
+    # What makes certificates takes long to import, and a relay's start waits for this.
+    from tablesync.identity import identity_at, identity_path
+
+    return identity_at(identity_path(store)).key
 
 
 def _evidence(checkpoint: Checkpoint, by: tuple[Countersignature, ...]) -> Block:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from tablesync import __version__
@@ -11,8 +11,9 @@ from tablesync.core.acts import Seat
 from tablesync.core.game import Game
 from tablesync.core.sign_off import sign_off_state
 from tablesync.errors import BadInputError, RecordFileError, StorageError
+from tablesync.record.admissions import admitted_by
 from tablesync.record.file import evidence_of, with_evidence, write_record
-from tablesync.record.record import Admitted, Record, Software
+from tablesync.record.record import Record, Software
 from tablesync.rule_file import rules_of
 from tablesync.sheet_bytes import read_sheet
 from tablesync.store import Store
@@ -146,15 +147,15 @@ async def export_game(store: Store, game: bytes) -> bytes:
     """
     taken = _Taken(game)
     await store.read_into(game, taken)
-    seated = dict.fromkeys((entry.id.device, entry.seat) for entry in taken.entries)
-    record = Record(
+    bare = Record(
         software=(Software("tablesync", __version__),),
         sheet=await _sheet(store, game),
-        # The relay let them write, which is all that it knows of them.
-        admitted=tuple(Admitted(device, seat) for device, seat in seated),
+        admitted=(),
         entries=tuple(Sealed(one.payload, one.signature) for one in taken.entries),
     )
-    return write_record(with_evidence(record, await store.evidence(game)))
+    record = with_evidence(bare, await store.evidence(game))
+    admitted = admitted_by(taken.entries, game, record.relays)
+    return write_record(replace(record, admitted=admitted))
 
 
 async def import_record(store: Store, opened: OpenedRecord) -> int:

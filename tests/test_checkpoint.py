@@ -20,23 +20,31 @@ from tablesync.checkpoint import (
     verify_checkpoint,
     verify_countersignature,
 )
-from tablesync.core.merkle import MerkleTree
+from tablesync.core.merkle import MerkleTree, TreeHead
 from tablesync.errors import CheckpointError
 from tablesync.seal import DeviceKey
+from tablesync.statement import Statement, write_statement
 
 RELAY = DeviceKey(b"r" * 32)
 SCORER = DeviceKey(b"b" * 32)
 GAME = sha256(b"a game").digest()
 OTHER_GAME = sha256(b"another game").digest()
+STATEMENT = write_statement(Statement("tablesync 0", None))
 DIGESTS = [sha256(bytes([n])).digest() for n in range(9)]
 
 
+def signed_head(
+    head: TreeHead, *, key: DeviceKey = RELAY, game: bytes = GAME, at_ms: int = 61_000
+) -> Checkpoint:
+    return sign_checkpoint(key, game, head, at_ms, "tablesync 0")
+
+
 def signed(digests: list[bytes], game: bytes = GAME) -> Checkpoint:
-    return sign_checkpoint(RELAY, game, MerkleTree(digests).head(), 61_000)
+    return signed_head(MerkleTree(digests).head(), game=game)
 
 
 def witness() -> Witness:
-    return Witness(SCORER, GAME, RELAY.device)
+    return Witness(GAME, RELAY.device)
 
 
 def refusal(seen: Witness, checkpoint: Checkpoint, added: list[bytes]) -> str:
@@ -54,6 +62,7 @@ def test_a_checkpoint_says_what_was_signed_and_by_whom() -> None:
     assert checkpoint.head == MerkleTree(DIGESTS).head()
     assert checkpoint.table_time_ms == 61_000
     assert checkpoint.signer == RELAY.device
+    assert checkpoint.software == "tablesync 0"
     assert read_checkpoint(checkpoint.payload, checkpoint.signature) == checkpoint
 
 
@@ -76,18 +85,21 @@ def test_every_changed_bit_of_a_checkpoint_is_refused() -> None:
     [
         "text",
         [],
+        [1, GAME, 0, GAME, 0, GAME, "p"],
+        [True, GAME, 0, GAME, 0, GAME, "p"],
+        [2, GAME, -1, GAME, 0, GAME, "p"],
+        [2, GAME, 2**31 + 1, GAME, 0, GAME, "p"],
+        [2, GAME, False, GAME, 0, GAME, "p"],
+        [2, GAME, 0, GAME, 2**53 + 1, GAME, "p"],
+        [2, GAME, 0, GAME, 0.0, GAME, "p"],
+        [2, GAME[:31], 0, GAME, 0, GAME, "p"],
+        [2, GAME, 0, GAME + b"x", 0, GAME, "p"],
+        [2, GAME, 0, GAME, 0, b"", "p"],
         [2, GAME, 0, GAME, 0, GAME],
-        [True, GAME, 0, GAME, 0, GAME],
-        [1, GAME, -1, GAME, 0, GAME],
-        [1, GAME, 2**31 + 1, GAME, 0, GAME],
-        [1, GAME, False, GAME, 0, GAME],
-        [1, GAME, 0, GAME, 2**53 + 1, GAME],
-        [1, GAME, 0, GAME, 0.0, GAME],
-        [1, GAME[:31], 0, GAME, 0, GAME],
-        [1, GAME, 0, GAME + b"x", 0, GAME],
-        [1, GAME, 0, GAME, 0, b""],
-        [1, GAME, 0, GAME, 0, GAME, 0],
-        [1, GAME, 0, [GAME], 0, GAME],
+        [2, GAME, 0, GAME, 0, GAME, 0],
+        [2, GAME, 0, GAME, 0, GAME, "p" * 61],
+        [2, GAME, 0, GAME, 0, GAME, "p", 0],
+        [2, GAME, 0, [GAME], 0, GAME, "p"],
     ],
 )
 def test_bytes_that_are_no_checkpoint_are_refused(fields: object) -> None:
@@ -109,13 +121,18 @@ def test_a_checkpoint_of_a_wrong_length_is_refused() -> None:
 
 def test_a_countersignature_holds_for_one_checkpoint_and_one_device() -> None:
     checkpoint, shorter = signed(DIGESTS), signed(DIGESTS[:8])
-    counter = countersign(SCORER, checkpoint)
+    counter = countersign(SCORER, checkpoint, STATEMENT)
+    other_words = write_statement(Statement("tablesync 1", None))
     verify_countersignature(checkpoint, counter)
     for wrong, other in (
         (counter, shorter),
-        (Countersignature(RELAY.device, counter.signature), checkpoint),
-        (Countersignature(SCORER.device, bytes(64)), checkpoint),
-        (Countersignature(RELAY.device, checkpoint.signature), checkpoint),
+        (replace(counter, device=RELAY.device), checkpoint),
+        (replace(counter, signature=bytes(64)), checkpoint),
+        (replace(counter, statement=other_words), checkpoint),
+        (
+            Countersignature(RELAY.device, checkpoint.signature, STATEMENT),
+            checkpoint,
+        ),
     ):
         with pytest.raises(CheckpointError, match="is not valid"):
             verify_countersignature(other, wrong)
@@ -132,8 +149,7 @@ def test_a_witness_countersigns_a_list_that_only_grows() -> None:
     seen = witness()
     for start, stop in ((0, 0), (0, 3), (3, 4), (4, 9), (9, 9)):
         checkpoint = signed(DIGESTS[:stop])
-        counter = seen.see(checkpoint, start, DIGESTS[start:stop], set(DIGESTS))
-        verify_countersignature(checkpoint, counter)
+        seen.see(checkpoint, start, DIGESTS[start:stop], set(DIGESTS))
         assert seen.seen == stop
 
 
@@ -156,7 +172,7 @@ def test_a_witness_does_not_sign_what_it_can_not_see() -> None:
     elsewhere = signed(DIGESTS[:4], OTHER_GAME)
     assert "of another relay or game" in refusal(seen, elsewhere, DIGESTS[3:4])
     head = MerkleTree(DIGESTS[:4]).head()
-    stranger = sign_checkpoint(SCORER, GAME, head, 0)
+    stranger = signed_head(head, key=SCORER)
     assert "of another relay or game" in refusal(seen, stranger, DIGESTS[3:4])
     seen.see(signed(DIGESTS[:4]), 3, DIGESTS[3:4], set(DIGESTS))
 
@@ -168,7 +184,7 @@ def test_a_witness_is_told_again_what_it_knows_and_notices_any_change() -> None:
     for since in range(5):
         seen.see(signed(DIGESTS[:4]), since, DIGESTS[since:4], held)
     older = signed(DIGESTS[:2])
-    verify_countersignature(older, seen.see(older, 0, DIGESTS[:2], held))
+    seen.see(older, 0, DIGESTS[:2], held)
     assert seen.seen == 4
     seen.see(signed(DIGESTS[:6]), 2, DIGESTS[2:6], held)
     assert seen.seen == 6
@@ -184,8 +200,8 @@ def test_a_relay_that_tells_two_histories_contradicts_itself() -> None:
     witness().see(told_book, 0, DIGESTS[:5], set(DIGESTS))
     witness().see(told_clock, 0, [*DIGESTS[:4], DIGESTS[5]], set(DIGESTS))
     assert contradict(told_book, told_clock)
-    later = sign_checkpoint(RELAY, GAME, told_book.head, 99_000)
+    later = signed_head(told_book.head, at_ms=99_000)
     assert not contradict(told_book, later)
     assert not contradict(told_book, signed(DIGESTS[:6]))
     assert not contradict(told_book, signed(DIGESTS[1:6], OTHER_GAME))
-    assert not contradict(told_book, sign_checkpoint(SCORER, GAME, told_clock.head, 0))
+    assert not contradict(told_book, signed_head(told_clock.head, key=SCORER))

@@ -13,6 +13,7 @@ import pytest
 from tablesync.clock import MonotonicClock
 from tablesync.core.acts import Seat
 from tablesync.core.court_state import CourtState, state_of
+from tablesync.court_bench import BenchBesides
 from tablesync.court_client import CourtSession
 from tablesync.errors import RefusedError, UnreachableError
 from tablesync.server import Relay, serve
@@ -138,6 +139,26 @@ async def test_relay_that_nobody_follows_works_nothing_out_until_somebody_does(
         await asyncio.gather(following, return_exceptions=True)
 
 
+async def test_table_is_whole_again_when_the_process_that_sums_up_has_been_killed(
+    relay: Relay,
+) -> None:
+    one, two, three = notes(3)
+    session = CourtSession(relay.address, MonotonicClock())
+    following = asyncio.create_task(session.keep_following())
+    async with dial(relay) as book:
+        await join(book)
+        await say(book, sealed(one, two))
+        await told(session, 2)
+        bench = relay._feed._workbench
+        assert isinstance(bench, BenchBesides)
+        assert bench._process is not None
+        bench._process.kill()
+        await say(book, sealed(three))
+        await told(session, 3)
+    following.cancel()
+    await asyncio.gather(following, return_exceptions=True)
+
+
 async def test_relay_imports_neither_feed_nor_rules_before_there_is_a_game() -> None:
     loaded = await asyncio.to_thread(
         subprocess.run,
@@ -166,7 +187,8 @@ async def test_follower_that_sends_entries_is_left_and_nothing_is_taken(
         await asyncio.wait_for(meddler.wait_closed(), timeout=5)
         court = relay.courts.court(GAME)
         assert court is not None
-        assert court.summary().written.entries == 0
+        assert court.summary is not None
+        assert court.summary.written.entries == 0
 
 
 async def test_follower_can_not_become_a_seat_of_its_connection(relay: Relay) -> None:

@@ -5,16 +5,30 @@ from __future__ import annotations
 import asyncio
 from typing import TYPE_CHECKING
 
+import msgpack
 import pytest
 
 from tablesync.admission.grants import Way, read_grant
 from tablesync.admission.invitation import EVERY_GAME
 from tablesync.admission.short_code import code_text
-from tablesync.core.acts import Note, Seat, SeatGiven, SeatTaken
+from tablesync.core.acts import (
+    Note,
+    Seat,
+    SeatGiven,
+    SeatTaken,
+    Signer,
+    SignOff,
+)
 from tablesync.core.late_entries import late_entries
+from tablesync.core.vector_clock import DeviceId
 from tablesync.court_client import CourtSession
 from tablesync.errors import RefusedError, WrongCertificateError
 from tablesync.joining import redeem
+from tablesync.record.assurance import shown
+from tablesync.record.record import Admission
+from tablesync.record.verification import open_record
+from tablesync.statement import SOFTWARE
+from tablesync.stored_games import export_game
 from tests.guarded import Hall
 from tests.sync.table import GAME
 
@@ -23,7 +37,6 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from tablesync.client import DeviceSession
-    from tablesync.core.vector_clock import DeviceId
 
 
 @pytest.fixture
@@ -209,3 +222,38 @@ async def test_invitation_to_one_seat_does_not_show_the_courts(hall: Hall) -> No
     session = CourtSession(str(invitation), hall.clock)
     with pytest.raises(RefusedError, match="is of no invitation"):
         await session.follow()
+
+
+async def test_record_of_the_game_shows_who_was_let_in_and_what_each_ran(
+    hall: Hall,
+) -> None:
+    book, clock = await hall.seated(Seat.BOOK), await hall.seated(Seat.CLOCK)
+    seated = await book.enter(Note("both are there"))
+    await clock.wait_for(lambda: seated.digest in clock.game.history)
+    await book.enter(SignOff(Signer.SCORER, "I. Wetherby"))
+    async with asyncio.timeout(5):
+        while not (vouched := await countersigned(hall)):  # noqa: ASYNC110
+            await asyncio.sleep(0.001)
+    opened = open_record(await export_game(hall.store, GAME))
+    assert opened.faults == ()
+    assert vouched == {device_of(book), device_of(clock)}
+    relay = hall.gate.identity.key.device
+    assert {(one.device, one.how, one.relay) for one in opened.record.admitted} == {
+        (device, Admission.GRANTED, relay) for device in vouched
+    }
+    sentences = "\n".join(shown(opened))
+    assert f"Relay {relay.hex()[:8]} signed that it ran {SOFTWARE}." in sentences
+    for device in vouched:
+        seat = Seat.BOOK if device == device_of(book) else Seat.CLOCK
+        name = f"{device.hex()[:8]} ({seat})"
+        assert f"Device {name} signed that it ran {SOFTWARE}." in sentences
+        assert f"Device {name} signed how its clock compared with" in sentences
+
+
+async def countersigned(hall: Hall) -> set[DeviceId]:
+    """Who has countersigned a checkpoint that both devices have."""
+    for block in await hall.store.evidence(GAME):
+        _, _, counters = msgpack.unpackb(block.content)
+        if len(counters) == 2:
+            return {DeviceId(device) for device, _, _ in counters}
+    return set()

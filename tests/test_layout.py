@@ -58,6 +58,7 @@ SYNC_MAY_NEED = (
     "tablesync.checkpoint",
     "tablesync.seal",
     "tablesync.sheet_bytes",
+    "tablesync.statement",
     "tablesync.strict_msgpack",
     "msgpack",
 )

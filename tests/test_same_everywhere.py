@@ -11,7 +11,8 @@ import pytest
 
 from tablesync.record.file import write_record
 from tablesync.scenario import read_scenario
-from tests.recording import recorded
+from tests.realgames import GAMES, needs_real_games
+from tests.recording import real_scenario, recorded
 
 ALL_THAT_IS_SAID = """
 import contextlib, io, sys
@@ -30,6 +31,8 @@ with contextlib.redirect_stdout(said):
         ["replay", file, "--at", "2/5:30", "--json"],
         ["replay", file, "--at", "2/5:30", "--picture", picture],
         ["dispute", file, "--from", "1/10:00", "--to", "2/0:00"],
+        ["box", file],
+        ["box", file, "--json"],
     ):
         with contextlib.suppress(SystemExit):
             main([str(argument) for argument in arguments])
@@ -76,3 +79,17 @@ def test_all_that_is_said_of_a_record_is_the_same_everywhere(tmp_path: Path) -> 
     [output] = outputs
     assert b"Sound: no fault was found." in output
     assert output.endswith(b"</svg>\n")
+
+
+@pytest.mark.processes
+@needs_real_games
+def test_all_that_is_said_of_a_real_game_is_the_same_everywhere(tmp_path: Path) -> None:
+    scenario = real_scenario(GAMES[0], tmp_path, slips=4)
+    file = tmp_path / "game.record"
+    file.write_bytes(write_record(recorded(scenario)))
+    one, other = (
+        said(file, tmp_path / str(n), *ENVIRONMENTS[n])
+        for n in (0, len(ENVIRONMENTS) - 2)
+    )
+    assert one == other
+    assert b"found" in one

@@ -6,6 +6,7 @@ import asyncio
 import socket as sockets
 import sqlite3
 from contextlib import suppress
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import msgpack
@@ -13,11 +14,13 @@ import pytest
 from websockets.asyncio.client import connect
 from websockets.exceptions import ConnectionClosed, InvalidStatus
 
+from tablesync.checkpoint import read_checkpoint
 from tablesync.clock import MonotonicClock, VirtualClock
-from tablesync.core.acts import Note, Seat
+from tablesync.core.acts import Note, Seat, Signer, SignOff
 from tablesync.core.history import Head
 from tablesync.core.vector_clock import VectorClock
 from tablesync.errors import BadInputError, StorageError
+from tablesync.identity import identity_at, identity_path
 from tablesync.seal import Pen
 from tablesync.server import Relay, serve
 from tablesync.store import Store
@@ -37,6 +40,7 @@ from tablesync.sync.messages import (
     Sealed,
     SheetFrame,
     SheetRequest,
+    Signed,
     Welcome,
 )
 from tests.sync.table import GAME, KEYS, SHEET, TIMING
@@ -44,7 +48,6 @@ from tests.test_storage_contract import meddle
 
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator, Callable
-    from pathlib import Path
 
     from websockets.asyncio.client import ClientConnection
 
@@ -119,6 +122,21 @@ def notes(count: int) -> list[Entry]:
 
 def sealed(*entries: Entry) -> Entries:
     return Entries(tuple(Sealed(e.payload, e.signature) for e in entries))
+
+
+async def test_relay_without_a_gate_signs_with_the_key_that_its_gate_would_have(
+    relay: Relay, store: Store
+) -> None:
+    pen = Pen(BOOK, Seat.BOOK, GAME)
+    signed_off = pen.write(SignOff(Signer.SCORER, "I. Wetherby"), VectorClock(), 1_000)
+    async with dial(relay) as book:
+        await join(book)
+        await say(book, sealed(signed_off))
+        signed = await hear_until(book, Signed)
+        assert isinstance(signed, Signed)
+    checkpoint = read_checkpoint(signed.payload, signed.signature)
+    identity = await asyncio.to_thread(identity_at, identity_path(Path(store.where)))
+    assert checkpoint.signer == identity.key.device
 
 
 async def test_entry_goes_to_the_partner_and_its_acknowledgement_back(

@@ -12,7 +12,6 @@ import pytest
 from rich.console import Console
 
 from tablesync.box_score import box_score, score_by_period
-from tablesync.checkpoint import sign_checkpoint
 from tablesync.core.acts import Note, Seat, Side, Signer, SignOff
 from tablesync.core.game import Game
 from tablesync.core.merkle import MerkleTree
@@ -35,7 +34,7 @@ from tablesync.stored_games import (
 )
 from tests.entering import KEYS, Entered, entered
 from tests.realgames import GAMES, needs_real_games
-from tests.recording import RELAY, real_scenario, record_of, recorded
+from tests.recording import real_scenario, record_of, recorded, signed_head
 from tests.telling import told_entries
 
 if TYPE_CHECKING:
@@ -122,8 +121,6 @@ def test_every_device_is_said_to_be_admitted_by_the_relays_list(tmp_path: Path) 
 
 def test_checkpoints_and_admissions_outlive_a_store(tmp_path: Path) -> None:
     record = recorded(MISSED, MADE, sizes=(10, 20))
-    software = replace(record.admitted[0], software="tablesync 9")
-    record = replace(record, admitted=(software, record.admitted[1]))
     asyncio.run(imported(tmp_path / "s.db", write_record(record)))
     out = open_record(asyncio.run(exported(tmp_path / "s.db", GAME)))
     assert out.record.checkpoints == record.checkpoints
@@ -159,7 +156,7 @@ def test_a_store_that_has_the_entries_in_another_order_keeps_its_own(
 
 def test_a_checkpoint_kept_for_a_game_goes_out_with_it(tmp_path: Path) -> None:
     tree = MerkleTree(entry.digest for entry in MADE.entries)
-    checkpoint = Countersigned(sign_checkpoint(RELAY, GAME, tree.head(), 1), ())
+    checkpoint = Countersigned(signed_head(tree.head(), 1, GAME), ())
     record = replace(recorded(MISSED, MADE), checkpoints=(checkpoint,))
     asyncio.run(imported(tmp_path / "s.db", write_record(record)))
     out = open_record(asyncio.run(exported(tmp_path / "s.db", GAME)))

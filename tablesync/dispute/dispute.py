@@ -7,7 +7,7 @@ how the records stood. Who was right is not for the program to say.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import (
@@ -20,6 +20,7 @@ from tablesync.core.acts import (
 )
 from tablesync.core.finding_words import item_words
 from tablesync.core.findings import Cause
+from tablesync.dispute.charged_anew import charged_anew, foul_rows
 from tablesync.dispute.facts import Fact, Facts, Weight
 from tablesync.errors import BadInputError
 from tablesync.plain_text import printable
@@ -35,6 +36,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from tablesync.core.findings import Finding
+    from tablesync.dispute.charged_anew import ChargedAnew
     from tablesync.record.verification import OpenedRecord
     from tablesync.replay.moment_table import Row
     from tablesync.replay.replay import Step
@@ -148,18 +150,29 @@ def dispute_over_span(
         for sentence in (printable(span.finding.text), *facts.about(span))
     ]
     last = positions[-1] if positions else replay.position_at(to_ms)
+    anew = charged_anew(replay, positions)
     return Dispute(
         title=f"{begin} to {end}",
         game=_game(replay),
         question="What was entered, and when did the other seat have it?",
         told=(
             *(told or ["The check of the records found no difference."]),
+            *map(printable, anew.sentences),
             *facts.apart(from_ms, to_ms),
         ),
-        facts=tuple(facts.fact(position, Weight.AROUND) for position in positions),
-        standings=(
-            _standing(replay, replay.position_at(from_ms - 1), "before"),
-            _standing(replay, last, "after"),
+        facts=tuple(
+            facts.fact(
+                position,
+                Weight.IN_QUESTION if position in anew.positions else Weight.AROUND,
+            )
+            for position in positions
+        ),
+        standings=tuple(
+            _with_fouls(replay, position, heading, anew)
+            for position, heading in (
+                (replay.position_at(from_ms - 1), "before"),
+                (last, "after"),
+            )
         ),
         signed=facts.signed(),
         shown=shown(opened),
@@ -214,6 +227,15 @@ def _game(replay: Replay) -> tuple[str, ...]:
         f"Officials: {', '.join(officials)}" if officials else "",
     ]
     return tuple(printable(line) for line in lines if line)
+
+
+def _with_fouls(
+    replay: Replay, position: int, heading: str, anew: ChargedAnew
+) -> Standing:
+    """How the records stood, with the fouls of those whose fouls were put right."""
+    standing = _standing(replay, position, heading)
+    fouls = foul_rows(replay, replay.moment(position), anew.players)
+    return replace(standing, rows=(*fouls, *standing.rows))
 
 
 def _standing(replay: Replay, position: int, heading: str) -> Standing:

@@ -16,11 +16,12 @@ from tablesync.core.acts import (
     SignOff,
 )
 from tablesync.core.finding_words import how_words
+from tablesync.core.findings import Raised
 from tablesync.plain_text import printable
 from tablesync.replay.finding_spans import answers_to
 from tablesync.replay.lines import Narrator, seat_words
 from tablesync.replay.receipts import receipts_of, stretches_apart, with_all_until
-from tablesync.replay.replay import EntryStep
+from tablesync.replay.replay import EntryStep, FindingStep
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -74,6 +75,8 @@ class Facts:
         if isinstance(step, EntryStep):
             receipts = receipts_of(self._replay, step.entry)
             reached = tuple(map(self._reached, receipts))
+        elif isinstance(step, FindingStep) and isinstance(step.event, Raised):
+            reached = tuple(self._had_both(s, step.at_ms) for s in self._replay.seats)
         return Fact(
             weight, line.moment, line.at_s, line.number, line.who, line.text, reached
         )
@@ -88,6 +91,15 @@ class Facts:
         number = self._narrator.number(receipt.by)
         known = f"{seat}: known to #{number}, {receipt.after_ms / 1000:.1f} s later"
         return f"{known}, not to {receipt.without} before" if receipt.without else known
+
+    def _had_both(self, seat: Seat, at_ms: int) -> str:
+        """By when a seat's device can have found what both records show together."""
+        entry = with_all_until(self._replay, seat, at_ms)
+        if entry is None:
+            return f"{seat_words(seat)}: not shown to have had both records"
+        return (
+            f"{seat_words(seat)}: had both records by #{self._narrator.number(entry)}"
+        )
 
     def about(self, span: Span) -> tuple[str, ...]:
         """When a finding was found, who was shown it, what was answered, its end."""

@@ -4,15 +4,21 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from tablesync.admission.grants import Way
 from tablesync.core.acts import EntryId
 from tablesync.core.late_entries import late_entries
+from tablesync.record.admissions import entered_grants
+from tablesync.record.record import Admission
+from tablesync.statement import read_statement
 
 if TYPE_CHECKING:
+    from tablesync.core.clock_sample import Sample
     from tablesync.core.entries import Entry
     from tablesync.core.vector_clock import DeviceId
+    from tablesync.record.admissions import EnteredGrant
     from tablesync.record.record import Record
     from tablesync.record.verification import OpenedRecord
-    from tablesync.sync.table_time import Sample
+    from tablesync.statement import Statement
 
 __all__ = ["not_shown", "shown"]
 
@@ -34,6 +40,8 @@ def shown(opened: OpenedRecord) -> tuple[str, ...]:
         sentences.append(_late(late))
     if record.checkpoints:
         sentences.append(_largest(record))
+    sentences += map(_granted, _grants(opened))
+    sentences += _programs(record)
     sentences += [_clock_of(record, device) for device in _timed(record)]
     return tuple(sentences)
 
@@ -48,9 +56,10 @@ def not_shown(opened: OpenedRecord) -> tuple[str, ...]:
             "different histories would not be noticed."
         )
     sentences += [
-        f"Device {_short(one.device)} writes for the {one.seat} seat because the "
-        "relay's list says so: who held it is not shown."
+        f"Device {_short(one.device)} writes for the {one.seat} seat because a "
+        "relay took its entries: who held it is not shown."
         for one in record.admitted
+        if one.how is Admission.RELAY_LIST
     ]
     untimed = [
         one.device for one in record.admitted if one.device not in _timed(record)
@@ -60,8 +69,10 @@ def not_shown(opened: OpenedRecord) -> tuple[str, ...]:
         sentences.append(
             f"Times are what the devices said; there is no clock sample of {names}."
         )
+    wrote = ", ".join(f"{one.program} {one.version}" for one in record.software)
     return (
         *sentences,
+        f"That {wrote} wrote the file: nobody signed that.",
         "Whoever makes new keys can make a whole new record: compare the names of the "
         "devices and the relay with those that the table and the league have kept.",
         "Whether what was entered is what happened on court.",
@@ -94,6 +105,12 @@ def _count(number: int, one: str, many: str) -> str:
 
 def _short(device: DeviceId) -> str:
     return device.hex()[:8]
+
+
+def _device(record: Record, device: DeviceId) -> str:
+    """A device by the start of its key, and by its seat, which says more."""
+    seats = [str(one.seat) for one in record.admitted if one.device == device]
+    return f"Device {_short(device)} ({', '.join(seats)})"
 
 
 def _covered(record: Record) -> int:
@@ -129,17 +146,63 @@ def _uncovered(opened: OpenedRecord) -> str:
 
 
 def _timed(record: Record) -> dict[DeviceId, list[Sample]]:
-    timed: dict[DeviceId, list[Sample]] = {}
-    for one in record.clock_samples:
-        timed.setdefault(one.device, []).append(one.sample)
-    return timed
+    """What each device signed of its clock, each exchange once."""
+    timed: dict[DeviceId, dict[Sample, None]] = {}
+    for device, statement in _statements(record):
+        if statement.sample is not None:
+            timed.setdefault(device, {})[statement.sample] = None
+    return {device: list(samples) for device, samples in timed.items()}
+
+
+def _statements(record: Record) -> list[tuple[DeviceId, Statement]]:
+    counters = (one for many in record.checkpoints for one in many.countersignatures)
+    return [(one.device, read_statement(one.statement)) for one in counters]
+
+
+def _programs(record: Record) -> list[str]:
+    """Who ran what, by their own signatures."""
+    checkpoints = (one.checkpoint for one in record.checkpoints)
+    relays = {(one.signer, one.software): None for one in checkpoints}
+    devices = {(who, said.software): None for who, said in _statements(record)}
+    return [
+        *(f"Relay {_short(who)} signed that it ran {what}." for who, what in relays),
+        *(
+            f"{_device(record, who)} signed that it ran {what}."
+            for who, what in devices
+        ),
+    ]
+
+
+def _grants(opened: OpenedRecord) -> list[EnteredGrant]:
+    grants = entered_grants(opened.entries, opened.record.relays)
+    return [one for one in grants if one.is_for(opened.game)]
+
+
+_WAYS = {
+    Way.INVITATION: "it had an invitation's secret",
+    Way.SHORT_CODE: "somebody typed its short code",
+}
+
+
+def _granted(one: EnteredGrant) -> str:
+    grant = one.grant
+    how = _WAYS[grant.way]
+    if grant.replaces is not None:
+        how += f", in the place of device {_short(grant.replaces)}"
+    if grant.confirmed_by is not None:
+        how += f", and device {_short(grant.confirmed_by)} confirmed it"
+    return (
+        f"Relay {_short(one.relay)} signed that it let device {_short(grant.device)} "
+        f"in to the {grant.seat} seat: {how}. The device put that on record as entry "
+        f"{one.entry.id}."
+    )
 
 
 def _clock_of(record: Record, device: DeviceId) -> str:
     samples = _timed(record)[device]
     best = min(samples, key=lambda sample: sample.delay_ms)
     return (
-        f"The clock of device {_short(device)} was compared with the relay's "
-        f"{_count(len(samples), 'time', 'times')}; the best exchange leaves "
+        f"{_device(record, device)} signed how its clock compared with the relay's in "
+        f"{_count(len(samples), 'exchange', 'exchanges')}; the best leaves "
         f"{best.delay_ms / 2:.0f} ms of doubt."
     )

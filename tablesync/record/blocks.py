@@ -2,7 +2,7 @@
 
 ::
 
-    "tablesync record 1" and a line feed
+    "tablesync record 2" and a line feed
     then blocks, each:
         kind        1 byte
         length      4 bytes, most significant first
@@ -36,7 +36,7 @@ __all__ = [
     "write_blocks",
 ]
 
-FIRST_LINE = b"tablesync record 1\n"
+FIRST_LINE = b"tablesync record 2\n"
 END = b"."
 LENGTH_BYTES = 4
 SEAL_BYTES = 32

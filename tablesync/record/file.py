@@ -1,23 +1,29 @@
 """The record file: one game as evidence, in one file that needs nothing else.
 
-Version 1. The file is a row of blocks as `blocks` describes them, in this order:
+Version 2. The file is a row of blocks as `blocks` describes them, in this order:
 
 - `V`, once: `[[program, version], …]`, what wrote the file.
 - `S`, once: the game sheet's exact bytes; the game's id is their hash.
-- `D`, any number: `[device, seat, admission, evidence, software]`, a device that may
-  write for a seat, how it was admitted, what shows that, and the version of its program
-  (empty where not known); in order of device and seat, each pair once.
+- `D`, any number: `[device, seat, admission, relay]`, a device that writes for a seat,
+  how it was admitted, and by which relay's signature (null where by none); in order of
+  device and seat, each pair once.
 - `E`, any number: an entry's signature, 64 bytes, then its exact signed bytes; in the
   order in which they were stored, each after whatever it knew of.
-- `C`, any number: `[payload, signature, [[device, countersignature], …]]`, a checkpoint
-  over the first so many entries; smallest first.
-- `T`, any number: `[device, t1, t2, t3, t4]`, an exchange between a device's clock
-  (t1, t4) and the relay's (t2, t3), in whole milliseconds.
+- `C`, any number: `[payload, signature, [[device, countersignature, statement], …]]`, a
+  checkpoint over the first so many entries; smallest first.
 - `.`, once: the end.
 
 What stands in brackets is msgpack. Sheet and entries are as `sheet_bytes` and `seal`
-describe them, checkpoints as `checkpoint` does. Nothing in the file is derived: book,
-board, findings and replay all follow from the entries.
+describe them, checkpoints as `checkpoint` does, statements as `statement` does. So a
+device's program and its clock samples are in what it countersigned, the relay's program
+is in what it signed. Book, board, findings and replay all follow from the entries.
+
+The admission is `granted` where a relay that signed a checkpoint here also signed a
+grant (`admission.grants`) of this game, device and seat, and the device entered it
+(`SeatTaken`). Otherwise it is `relay_list`, and who held the device is not shown. The
+list of devices says nothing that does not follow from the rest, and is held against it.
+
+The list of programs alone is signed by nobody: it is what whoever wrote the file says.
 
 What is known of the signatures depends on who has looked. A relay or a device that took
 entries in verified the newest of each device that came together, and computed every
@@ -25,11 +31,7 @@ link below it. So it knows that each device stands by exactly these bytes, the o
 signatures among them, and that nobody else wrote them into its chain. It does not know
 that each older signature is valid: a device can have linked to one that it made wrong
 itself. Whoever holds the file need believe none of that: `verification` verifies every
-single signature.
-
-The admission is `relay_list`, without evidence: the relay's list of devices named it,
-and who held it is not shown. Other ways to be admitted will have names of their own and
-bring evidence.
+single signature, and holds a wrong one that its device stands by against the device.
 
 This module reads and writes the form; `verification` says whether what a file holds is
 sound.
@@ -57,15 +59,13 @@ from tablesync.record.blocks import (
 from tablesync.record.record import (
     Admission,
     Admitted,
-    ClockSample,
     Countersigned,
     Record,
     Software,
 )
-from tablesync.seal import LATEST_MS, unseal
+from tablesync.seal import unseal
 from tablesync.strict_msgpack import unpack
 from tablesync.sync.messages import Sealed
-from tablesync.sync.table_time import Sample
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -83,15 +83,14 @@ __all__ = [
 
 T = TypeVar("T")
 
-SOFTWARE, SHEET, DEVICE, ENTRY, CHECKPOINT, CLOCK = b"V", b"S", b"D", b"E", b"C", b"T"
-ORDER = re.compile(rb"(V(S(D*E*C*T*)?)?)?")
+SOFTWARE, SHEET, DEVICE, ENTRY, CHECKPOINT = b"V", b"S", b"D", b"E", b"C"
+ORDER = re.compile(rb"(V(S(D*E*C*)?)?)?")
 """The kinds of a file's blocks, or of its beginning."""
 NAMES = {
     SOFTWARE: "the list of programs",
     SHEET: "the game sheet",
     DEVICE: "the list of devices",
     CHECKPOINT: "a checkpoint",
-    CLOCK: "a clock sample",
     END: "the end",
 }
 SIGNATURE_BYTES = 64
@@ -100,15 +99,15 @@ LONGEST_TEXT = 200
 
 def write_record(record: Record) -> bytes:
     """The record as a file."""
-    software, *evidence = evidence_of(record)
-    devices = [block for block in evidence if block.kind == DEVICE]
+    software, *checkpoints = evidence_of(record)
+    admitted = sorted(record.admitted, key=lambda one: (one.device, one.seat))
     return write_blocks(
         [
             software,
             Block(SHEET, record.sheet),
-            *devices,
+            *(_packed(DEVICE, _device_fields(one)) for one in admitted),
             *(Block(ENTRY, one.signature + one.payload) for one in record.entries),
-            *evidence[len(devices) :],
+            *checkpoints,
         ]
     )
 
@@ -116,13 +115,10 @@ def write_record(record: Record) -> bytes:
 def evidence_of(record: Record) -> tuple[Block, ...]:
     """The blocks of what can't be told from sheet and entries."""
     programs = [[one.program, one.version] for one in record.software]
-    admitted = sorted(record.admitted, key=lambda one: (one.device, one.seat))
     checkpoints = sorted(record.checkpoints, key=lambda one: one.checkpoint.head.size)
     return (
         _packed(SOFTWARE, programs),
-        *(_packed(DEVICE, _device_fields(one)) for one in admitted),
         *(checkpoint_block(one) for one in checkpoints),
-        *(_packed(CLOCK, _clock_fields(one)) for one in record.clock_samples),
     )
 
 
@@ -138,19 +134,11 @@ def with_evidence(record: Record, blocks: Sequence[Block]) -> Record:
         RecordFileError: one is not of this version's form.
     """
     programs = (one for many in _each(blocks, SOFTWARE, _software) for one in many)
-    known = {(one.device, one.seat) for one in _each(blocks, DEVICE, _admitted)}
     return replace(
         record,
         software=_each_once([*programs, *record.software]),
-        admitted=(
-            *_each(blocks, DEVICE, _admitted),
-            *(one for one in record.admitted if (one.device, one.seat) not in known),
-        ),
         checkpoints=_joined(
             [*record.checkpoints, *_each(blocks, CHECKPOINT, _countersigned)]
-        ),
-        clock_samples=_each_once(
-            [*record.clock_samples, *_each(blocks, CLOCK, _clock_sample)]
         ),
     )
 
@@ -177,19 +165,15 @@ def _packed(kind: bytes, fields: object) -> Block:
 
 
 def _device_fields(one: Admitted) -> list[object]:
-    return [one.device, str(one.seat), str(one.how), one.evidence, one.software]
+    return [one.device, str(one.seat), str(one.how), one.relay]
 
 
 def _checkpoint_fields(one: Countersigned) -> list[object]:
     counters = [
-        [counter.device, counter.signature] for counter in one.countersignatures
+        [counter.device, counter.signature, counter.statement]
+        for counter in one.countersignatures
     ]
     return [one.checkpoint.payload, one.checkpoint.signature, counters]
-
-
-def _clock_fields(one: ClockSample) -> list[object]:
-    sample = one.sample
-    return [one.device, sample.t1_ms, sample.t2_ms, sample.t3_ms, sample.t4_ms]
 
 
 def read_record(data: bytes) -> Record:
@@ -213,7 +197,6 @@ def read_record(data: bytes) -> Record:
         admitted=_each(blocks, DEVICE, _admitted),
         entries=_each(blocks, ENTRY, _sealed),
         checkpoints=_each(blocks, CHECKPOINT, _countersigned),
-        clock_samples=_each(blocks, CLOCK, _clock_sample),
     )
 
 
@@ -224,7 +207,7 @@ def _require_order(blocks: Sequence[Block]) -> None:
     sound, rest = blocks[: fitting.end()], blocks[fitting.end() :]
     if rest:
         raise RecordFileError(
-            _where(sound, rest[0]), "stands where it may not", "the order of version 1"
+            _where(sound, rest[0]), "stands where it may not", "the order of version 2"
         )
     if len(blocks) < 2:
         raise RecordFileError("the end of the file", "comes too soon", "a game sheet")
@@ -298,15 +281,10 @@ def _program(value: object) -> Software:
 
 def _admitted(content: bytes) -> Admitted:
     match unpack(content, levels=1):
-        case [bytes(device), str(seat), str(how), bytes(evidence), str(software)]:
+        case [bytes(device), str(seat), str(how), None | bytes() as relay]:
+            signer = None if relay is None else _device(relay)
             try:
-                return Admitted(
-                    _device(device),
-                    Seat(seat),
-                    Admission(how),
-                    evidence,
-                    _short(software),
-                )
+                return Admitted(_device(device), Seat(seat), Admission(how), signer)
             except ValueError as error:
                 raise FieldError(
                     f"{seat!r} admitted by {how!r} is not known",
@@ -328,20 +306,14 @@ def _countersigned(content: bytes) -> Countersigned:
 
 def _counter(value: object) -> Countersignature:
     match value:
-        case [bytes(device), bytes(signature)] if len(signature) == SIGNATURE_BYTES:
-            return Countersignature(_device(device), signature)
-        case _:
-            raise FieldError("a countersignature is not right", "a device and 64 bytes")
-
-
-def _clock_sample(content: bytes) -> ClockSample:
-    match unpack(content, levels=1):
-        case [bytes(device), int(t1), int(t2), int(t3), int(t4)] if all(
-            type(t) is int and 0 <= t <= LATEST_MS for t in (t1, t2, t3, t4)
+        case [bytes(device), bytes(signature), bytes(statement)] if (
+            len(signature) == SIGNATURE_BYTES
         ):
-            return ClockSample(_device(device), Sample(t1, t2, t3, t4))
+            return Countersignature(_device(device), signature, statement)
         case _:
-            raise FieldError("it is not right", "a device and four times")
+            raise FieldError(
+                "a countersignature is not right", "a device, 64 bytes and a statement"
+            )
 
 
 def _device(value: bytes) -> DeviceId:

@@ -11,12 +11,10 @@ if TYPE_CHECKING:
     from tablesync.core.acts import Seat
     from tablesync.core.vector_clock import DeviceId
     from tablesync.sync.messages import Sealed
-    from tablesync.sync.table_time import Sample
 
 __all__ = [
     "Admission",
     "Admitted",
-    "ClockSample",
     "Countersigned",
     "Record",
     "Software",
@@ -27,7 +25,9 @@ class Admission(StrEnum):
     """How a device came to write for a seat."""
 
     RELAY_LIST = "relay_list"
-    """The relay's list of devices named it; who held it is not shown."""
+    """The relay took its entries; who held it is not shown."""
+    GRANTED = "granted"
+    """The relay signed that it let the device in, and the device put that on record."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,10 +37,8 @@ class Admitted:
     device: DeviceId
     seat: Seat
     how: Admission = Admission.RELAY_LIST
-    evidence: bytes = b""
-    """What shows how it was admitted; empty for `Admission.RELAY_LIST`."""
-    software: str = ""
-    """What the device says that it runs; empty where that is not known."""
+    relay: DeviceId | None = None
+    """Who signed the grant; None for `Admission.RELAY_LIST`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,14 +47,6 @@ class Countersigned:
 
     checkpoint: Checkpoint
     countersignatures: tuple[Countersignature, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class ClockSample:
-    """What a device learnt of the relay's clock in one exchange."""
-
-    device: DeviceId
-    sample: Sample
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,4 +68,9 @@ class Record:
     """In the order in which they were stored, each after whatever it knew of."""
     checkpoints: tuple[Countersigned, ...] = ()
     """Each over the first so many entries, smallest first."""
-    clock_samples: tuple[ClockSample, ...] = ()
+
+    @property
+    def relays(self) -> tuple[DeviceId, ...]:
+        """Who signed the checkpoints."""
+        signers = (one.checkpoint.signer for one in self.checkpoints)
+        return tuple(dict.fromkeys(signers))

@@ -13,7 +13,8 @@ from tablesync.record.assurance import not_shown, shown
 if TYPE_CHECKING:
     from tablesync.core.game import Game
     from tablesync.core.tally import PerSide
-    from tablesync.record.verification import Examined, Fault, OpenedRecord
+    from tablesync.record.fault import Fault
+    from tablesync.record.verification import Examined, OpenedRecord
 
 __all__ = ["verdict_lines", "verdict_values"]
 

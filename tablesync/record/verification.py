@@ -5,8 +5,8 @@ It needs nothing but the file, and believes nothing in it that it can check.
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass
-from enum import Enum, auto
 from typing import TYPE_CHECKING
 
 from tablesync.checkpoint import verify_checkpoint, verify_countersignature
@@ -16,15 +16,18 @@ from tablesync.core.game import Game
 from tablesync.core.history import History
 from tablesync.core.merkle import MerkleTree
 from tablesync.errors import (
+    BadSignatureError,
     CheckpointError,
     EntryError,
     RecordFileError,
     SheetError,
 )
+from tablesync.record.admissions import faults_of_admissions
 from tablesync.record.blocks import fingerprint
+from tablesync.record.fault import Fault, FaultKind
 from tablesync.record.file import entry_name, read_record
 from tablesync.rule_file import rules_of
-from tablesync.seal import unseal, verify
+from tablesync.seal import is_sealed, unseal, verify
 from tablesync.sheet_bytes import game_id, read_sheet
 
 if TYPE_CHECKING:
@@ -37,34 +40,10 @@ if TYPE_CHECKING:
 
 __all__ = [
     "Examined",
-    "Fault",
-    "FaultKind",
     "OpenedRecord",
     "examine",
     "open_record",
 ]
-
-
-class FaultKind(Enum):
-    """Whose fault it is."""
-
-    OF_FILE = auto()
-    """The file is not as it was made, or was made wrongly."""
-    OF_DEVICE = auto()
-    """The file keeps what a device did that it must not do."""
-
-
-@dataclass(frozen=True, slots=True)
-class Fault:
-    """Something in a record file that must not be."""
-
-    where: str
-    """The entry, by its place in the file and its id, or another part of the file."""
-    what: str
-    kind: FaultKind = FaultKind.OF_FILE
-
-    def __str__(self) -> str:
-        return f"{self.where}: {self.what}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,9 +117,12 @@ def examine(data: bytes) -> Examined:
     checkpoints = _Checkpoints(record, game)
     for countersigned in record.checkpoints:
         checkpoints.take(countersigned)
-    clocks = _faults_of_clocks(record)
-    faults = (*devices, *reading.faults, *checkpoints.faults, *clocks)
-    if any(fault.kind is FaultKind.OF_FILE for fault in faults):
+    faults = (*devices, *reading.faults, *checkpoints.faults)
+    if not _spoils(faults):
+        faults += tuple(
+            faults_of_admissions(record.admitted, reading.entries, game, record.relays)
+        )
+    if _spoils(faults):
         return Examined(faults, None)
     opened = OpenedRecord(
         record,
@@ -152,6 +134,10 @@ def examine(data: bytes) -> Examined:
         reading.history,
     )
     return Examined(faults, opened)
+
+
+def _spoils(faults: tuple[Fault, ...]) -> bool:
+    return any(fault.kind is FaultKind.OF_FILE for fault in faults)
 
 
 def open_record(data: bytes) -> OpenedRecord:
@@ -174,16 +160,15 @@ def _faults_of_devices(admitted: tuple[Admitted, ...]) -> list[Fault]:
     return [Fault("the list of devices", "is not in order, or has a device twice")]
 
 
-def _faults_of_clocks(record: Record) -> list[Fault]:
-    known = {one.device for one in record.admitted}
-    faults = []
-    for one in record.clock_samples:
-        name = f"a clock sample of {one.device.hex()[:8]}"
-        if one.device not in known:
-            faults.append(Fault(name, "is of a device that is not admitted"))
-        if one.sample.delay_ms < 0:
-            faults.append(Fault(name, "came back before it was sent"))
-    return faults
+def _stood_by(sealed: tuple[Sealed, ...]) -> set[tuple[DeviceId, bytes]]:
+    """Device and digest of what a later entry, rightly signed, leads to."""
+    led_to: set[tuple[DeviceId, bytes]] = set()
+    for one in reversed(sealed):
+        with suppress(EntryError):
+            entry = unseal(*one)
+            if (entry.id.device, entry.digest) in led_to or is_sealed(entry):
+                led_to.add((entry.id.device, entry.link))
+    return led_to
 
 
 class _Reading:
@@ -197,13 +182,14 @@ class _Reading:
         self._places: dict[bytes, int] = {}
         self._ids: dict[EntryId, int] = {}
         self._late: set[EntryId] = set()
+        self._stood_by = _stood_by(record.entries)
 
     def take(self, place: int, sealed: Sealed) -> None:
         """Looks at the entry at that place, from 1."""
         name = entry_name(place, sealed)
         try:
             entry = unseal(*sealed)
-            verify(entry)
+            self._require_signature(entry, name)
             before = self._places.get(entry.digest)
             if before is not None:
                 self.faults.append(Fault(name, f"is entry {before} once more"))
@@ -216,6 +202,15 @@ class _Reading:
         self._places[entry.digest] = place
         self._ids.setdefault(entry.id, place)
         self.entries.append(entry)
+
+    def _require_signature(self, entry: Entry, name: str) -> None:
+        try:
+            verify(entry)
+        except BadSignatureError:
+            if (entry.id.device, entry.digest) not in self._stood_by:
+                raise
+            what = "its device signed it wrongly, and stands by it with its next entry"
+            self.faults.append(Fault(name, what, FaultKind.OF_DEVICE))
 
     def _follow(self, entry: Entry, name: str) -> None:
         if self.history.add(entry):

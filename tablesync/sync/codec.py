@@ -50,14 +50,24 @@ from tablesync.sync.messages import (
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-__all__ = ["MOST_BYTES", "Kind", "decode", "encode", "pages"]
+    from tablesync.core.entries import Entry
+
+__all__ = [
+    "MOST_BYTES",
+    "ROOM_FOR_ENTRIES",
+    "Kind",
+    "decode",
+    "encode",
+    "page_size",
+    "pages",
+]
 
 MOST_BYTES = 64 * 1024
 """No frame is larger."""
 LAST_NUMBER = 2**31
 MOST_CODE = 32
 ROOM_FOR_ENTRIES = MOST_BYTES - 16
-"""Less the frame's own array and kind."""
+"""Bytes of entries on one page: less the frame's own array and kind."""
 AROUND_ENTRY = 1 + 3 + 2
 """The pair, the payload's length and the signature's, in msgpack."""
 DEEPEST = 5
@@ -89,7 +99,7 @@ def pages(entries: Iterable[Sealed]) -> Iterator[Entries]:
     page: list[Sealed] = []
     room = ROOM_FOR_ENTRIES
     for sealed in entries:
-        size = len(sealed.payload) + len(sealed.signature) + AROUND_ENTRY
+        size = _size(sealed)
         if size > room:
             yield Entries(tuple(page))
             page, room = [], ROOM_FOR_ENTRIES
@@ -97,6 +107,15 @@ def pages(entries: Iterable[Sealed]) -> Iterator[Entries]:
         room -= size
     if page:
         yield Entries(tuple(page))
+
+
+def page_size(entries: Iterable[Entry]) -> int:
+    """How much of a page's room these entries take."""
+    return sum(map(_size, entries))
+
+
+def _size(sealed: Sealed | Entry) -> int:
+    return len(sealed.payload) + len(sealed.signature) + AROUND_ENTRY
 
 
 def encode(message: Message) -> bytes:
@@ -135,8 +154,8 @@ def _plain(message: Message) -> list[object]:
             return [Kind.ASKING, device, seat]
         case Signed(payload, signature, since, digests):
             return [Kind.SIGNED, payload, signature, since, digests]
-        case Countersign(size, signature):
-            return [Kind.COUNTERSIGN, size, signature]
+        case Countersign(size, signature, statement):
+            return [Kind.COUNTERSIGN, size, signature, statement]
         case Refusal(code, sentence):
             return [Kind.REFUSAL, code, sentence]
         case Bye():
@@ -214,8 +233,9 @@ def _message(value: object) -> Message:
             checkpoint = (_bytes(payload, "payload"), _bytes(signature, "signature"))
             return Signed(*checkpoint, _count(since), tuple(listed))
         case Kind.COUNTERSIGN:
-            size, signature = _exactly(2, fields)
-            return Countersign(_count(size), _bytes(signature, "signature"))
+            size, signature, statement = _exactly(3, fields)
+            signed = (_bytes(signature, "signature"), _bytes(statement, "statement"))
+            return Countersign(_count(size), *signed)
         case Kind.REFUSAL:
             code, sentence = _exactly(2, fields)
             return Refusal(

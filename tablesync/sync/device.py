@@ -14,7 +14,8 @@ from __future__ import annotations
 from enum import Enum, auto
 from typing import TYPE_CHECKING
 
-from tablesync.checkpoint import Witness, read_checkpoint
+from tablesync.checkpoint import Witness, countersign, read_checkpoint
+from tablesync.core.clock_sample import Sample
 from tablesync.errors import (
     CheckpointError,
     EntryError,
@@ -26,6 +27,7 @@ from tablesync.errors import (
     UnknownGameError,
 )
 from tablesync.sheet_bytes import game_id
+from tablesync.statement import SOFTWARE, Statement, write_statement
 from tablesync.sync.claim import Standing
 from tablesync.sync.codec import encode, pages
 from tablesync.sync.effects import (
@@ -42,6 +44,7 @@ from tablesync.sync.effects import (
 )
 from tablesync.sync.intake import Batch, read_frames, take_in
 from tablesync.sync.messages import (
+    FIRST_WITH_STATEMENTS,
     PROTOCOL,
     Asking,
     Beat,
@@ -65,7 +68,7 @@ from tablesync.sync.messages import (
 )
 from tablesync.sync.outbox import Outbox
 from tablesync.sync.roll import Roll
-from tablesync.sync.table_time import Sample, TableTime
+from tablesync.sync.table_time import TableTime
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -118,6 +121,7 @@ class DeviceSide:
         self._is_lacking = False
         self._oldest: bytes | None = None
         self._witness: Witness | None = None
+        self._relay_version = PROTOCOL
         self._frames: list[bytes] = []
         self._effects: list[DeviceEffect] = []
 
@@ -343,6 +347,7 @@ class DeviceSide:
                 raise UnexpectedMessageError(f"a relay sends no {kind}")
 
     def _open(self, welcome: Welcome, now_ms: int) -> None:
+        self._relay_version = welcome.version
         relay_ms = welcome.relay_ms
         self._table.take(Sample(self._greeted_ms, relay_ms, relay_ms, now_ms))
         if not self.is_linked:
@@ -408,18 +413,23 @@ class DeviceSide:
 
     def _witness_to(self, signed: Signed) -> None:
         """Countersigns what the relay says that it holds, if it is held here too."""
+        if self._relay_version.minor < FIRST_WITH_STATEMENTS:
+            return
         claim = self.claim
         try:
             checkpoint = read_checkpoint(signed.payload, signed.signature)
             if self._witness is None or self._witness.relay != checkpoint.signer:
-                self._witness = Witness(claim.key, claim.game, checkpoint.signer)
-            counter = self._witness.see(
+                self._witness = Witness(claim.game, checkpoint.signer)
+            self._witness.see(
                 checkpoint, signed.since, signed.digests, self._holder.history
             )
         except CheckpointError as error:
             self._effects.append(Doubted(error))
         else:
-            self._send(Countersign(checkpoint.head.size, counter.signature))
+            statement = write_statement(Statement(SOFTWARE, self._table.best))
+            counter = countersign(claim.key, checkpoint, statement)
+            size = checkpoint.head.size
+            self._send(Countersign(size, counter.signature, statement))
 
     def _mark_durable(self, heads: Heads) -> None:
         before = self._outbox.unacknowledged

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Protocol
 
 from tablesync.core.entries import digest_of
 from tablesync.core.history import History
 from tablesync.errors import EntryError, ProtocolError
 from tablesync.seal import is_sealed, unseal, verify
-from tablesync.sync.codec import decode
+from tablesync.sync.codec import ROOM_FOR_ENTRIES, decode, page_size
 from tablesync.sync.messages import Entries
 
 if TYPE_CHECKING:
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
     from tablesync.core.acts import EntryId, Seat
     from tablesync.core.entries import Entry
+    from tablesync.core.vector_clock import DeviceId
     from tablesync.sync.messages import Heads, Message, Sealed
 
 __all__ = [
@@ -67,16 +68,51 @@ class Batch:
     device stands by every entry that it leads to, as the very bytes that are here. What
     is not known of those is whether their own signatures are valid, since a device can
     have linked to one that it had itself made wrong; `seal.verify` tells.
+
+    A newest entry vouches for no more than fits a page. So whoever passes such entries
+    on, in whatever pages, has at least one that begins with the first of them and holds
+    the one that vouches for it.
     """
 
     entries: list[Entry]
     is_vouched_for: bool = False
     """Whether the signatures of the newest ones have been found valid."""
+    size: int = field(init=False, compare=False)
+    """How much of a page they take."""
+
+    def __post_init__(self) -> None:
+        self.size = page_size(self.entries)
+
+    def add(self, entries: list[Entry]) -> bool:
+        """Adds what came next, where all fit a page, and says whether they do."""
+        size = self.size + page_size(entries)
+        fits = size <= ROOM_FOR_ENTRIES
+        if fits:
+            self.entries += entries
+            self.size = size
+        return fits
 
     def newest(self) -> list[Entry]:
-        """Those that no other entry of their device here links to."""
+        """Those that no other entry of their device here links to.
+
+        All, where they are more than a page, which no honest end sends.
+        """
+        if self.size > ROOM_FOR_ENTRIES:
+            return self.entries
         linked = {(entry.id.device, entry.link) for entry in self.entries}
         return [e for e in self.entries if (e.id.device, e.digest) not in linked]
+
+    def believed(self) -> list[Entry]:
+        """Those that are signed, or that a signed entry of their device leads to."""
+        if self.is_vouched_for:
+            return self.entries
+        found: list[Entry] = []
+        led_to: set[tuple[DeviceId, bytes]] = set()
+        for entry in reversed(self.entries):
+            if (entry.id.device, entry.digest) in led_to or is_sealed(entry):
+                led_to.add((entry.id.device, entry.link))
+                found.append(entry)
+        return found[::-1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,24 +154,26 @@ def _fresh(arrived: Iterable[Sealed], history: History) -> list[Entry]:
 
 def _gather(steps: list[Message | Batch], entries: list[Entry]) -> None:
     last = steps[-1] if steps else None
-    if isinstance(last, Batch):
-        last.entries += entries
-    else:
+    if not (isinstance(last, Batch) and last.add(entries)):
         steps.append(Batch(entries))
 
 
 def take_in(holder: Holder, batch: Batch) -> Iterator[Entry]:
     """Takes a batch's entries in, and gives those that have come in by it.
 
-    Where the newest don't vouch for the batch, every signature is verified.
+    Where the newest don't vouch for the batch, all are taken that others vouch for. The
+    rest may be vouched for by what comes on the next page: asked for what is missing
+    then, the other end begins a page with it.
 
     Raises:
         EntryError: one of them can't be taken. What was given before that is in.
     """
-    for entry in batch.entries:
-        if not batch.is_vouched_for:
-            verify(entry)
+    believed = batch.believed()
+    for entry in believed:
         yield from holder.receive(entry)
+    if len(believed) < len(batch.entries):
+        known = {entry.digest for entry in believed}
+        verify(next(e for e in batch.entries if e.digest not in known))
 
 
 def lacks(history: History, theirs: Heads) -> bool:

@@ -37,6 +37,7 @@ if TYPE_CHECKING:
     from tablesync.errors import EntryError, ProtocolError, StorageError
 
 __all__ = [
+    "FIRST_WITH_STATEMENTS",
     "MOST_SENTENCE",
     "PROTOCOL",
     "Asking",
@@ -78,9 +79,12 @@ class Version:
         return f"{self.major}.{self.minor}"
 
 
-PROTOCOL = Version(1, 1)
-"""What this program speaks. Since 1.1 devices countersign checkpoints, and directors
-follow the courts."""
+PROTOCOL = Version(1, 2)
+"""What this program speaks. Since 1.1 directors follow the courts. Since 1.2 devices
+countersign checkpoints with a statement of their program and clock."""
+
+FIRST_WITH_STATEMENTS = 2
+"""The first minor version whose ends speak of checkpoints in this way."""
 
 
 class Sealed(NamedTuple):
@@ -220,6 +224,8 @@ class Countersign:
 
     size: int
     signature: bytes
+    statement: bytes
+    """Of its program and clock, as `statement.read_statement` reads it; signed too."""
 
 
 @dataclass(frozen=True, slots=True)

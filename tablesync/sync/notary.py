@@ -16,6 +16,7 @@ from tablesync.checkpoint import (
 from tablesync.core.acts import SignOff
 from tablesync.core.merkle import MerkleTree
 from tablesync.errors import CheckpointError
+from tablesync.statement import SOFTWARE
 from tablesync.sync.messages import Signed
 
 if TYPE_CHECKING:
@@ -79,7 +80,7 @@ class Notary:
 
     def _sign(self, size: int, now_ms: int) -> Checkpoint:
         head = self._tree.head_at(size)
-        checkpoint = sign_checkpoint(self._key, self._game, head, now_ms)
+        checkpoint = sign_checkpoint(self._key, self._game, head, now_ms, SOFTWARE)
         self._signed[size] = checkpoint
         self._by[size] = {}
         return checkpoint
@@ -114,7 +115,7 @@ class Notary:
         if checkpoint is None:
             what = "was never signed here, or before the relay was started"
             raise CheckpointError(f"over {said.size} entries", what)
-        counter = Countersignature(device, said.signature)
+        counter = Countersignature(device, said.signature, said.statement)
         verify_countersignature(checkpoint, counter)
         by = self._by[said.size]
         by[device] = counter

@@ -42,6 +42,7 @@ from tablesync.sync.effects import (
 )
 from tablesync.sync.intake import Arrivals, Batch, lacks, read_frames, take_in
 from tablesync.sync.messages import (
+    FIRST_WITH_STATEMENTS,
     PROTOCOL,
     Asking,
     Beat,
@@ -428,7 +429,7 @@ class RelaySide:
     def tell_checkpoint(self, now_ms: int) -> None:
         """Has a device at a seat countersign what it has not countersigned yet."""
         notary = self._game.notary
-        can_read = self._hello.version.minor >= 1
+        can_read = self._hello.version.minor >= FIRST_WITH_STATEMENTS
         if notary and can_read and self.seat is not None and self.is_linked:
             signed = notary.newest_for(self._vouched, now_ms)
             if signed is not None:

@@ -2,17 +2,19 @@
 
     python -m tests.benchmarks.bench_courts [--games N] [--seconds N] [--rate N]
 
-The relay is a process of its own. Every game has two seats that beat each second and
-write entries at random moments. Told are: how old the table is when it shows an entry
-(from before the entry is sent), how long the partner waits for it, with directors of
-whom some read nothing, and without any; and what a summary costs within the relay, for
-entries early and late in a real game.
+Every round has a relay of its own, in a process of its own, and games of which both
+seats beat each second and write entries at random moments. Every other round has
+directors, in a third process: some that read, one that takes seconds over each news,
+some that read nothing. Told are: how long the partner waits for an entry, with and
+without directors; how old the table is when it shows an entry (from before the entry is
+sent); and what a summary costs whoever works it out, early and late in a real game.
 """
 
 from __future__ import annotations
 
 import argparse
 import asyncio
+import json
 import statistics
 import subprocess
 import sys
@@ -22,170 +24,92 @@ from contextlib import AsyncExitStack
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from random import Random
-from typing import TYPE_CHECKING
+from typing import Any
 
-from websockets.asyncio.client import connect
-from websockets.exceptions import ConnectionClosed
-
-from tablesync.clock import MonotonicClock
-from tablesync.core.acts import Basket, Points, Seat, Side
-from tablesync.core.history import History
-from tablesync.court_client import CourtSession
-from tablesync.scenario import read_scenario
-from tablesync.seal import DeviceKey, Pen
-from tablesync.sheet_bytes import game_id, write_sheet
-from tablesync.sync.codec import decode, encode
-from tablesync.sync.courts.codec import encode_courts
-from tablesync.sync.courts.gathering import Courts
-from tablesync.sync.courts.messages import Watch
-from tablesync.sync.messages import (
-    PROTOCOL,
-    Beat,
-    Entries,
-    Hello,
-    Sealed,
-    SheetFrame,
-    SheetRequest,
-)
+from tablesync.core.acts import Seat
+from tablesync.sync.courts.court import Court
+from tests.benchmarks.court_seats import Hall
 from tests.court_scene import beat
 from tests.entering import entered
 from tests.realgames import GAMES
 from tests.recording import real_scenario
 
-if TYPE_CHECKING:
-    from websockets.asyncio.client import ClientConnection
-
-SHEET = read_scenario(Path("scenarios/clean-quarter.jsonl")).sheet
-CLOCK = MonotonicClock()
-OPTIONS = {"compression": None, "proxy": None}
+SETTLE_S = 1.5
+"""After the last entry the table has so long to show it."""
 
 
 @dataclass
-class Seated:
-    """One seat's device, as far as a relay can tell."""
+class Rounds:
+    """What the rounds of one kind have come to."""
 
-    game: bytes
-    seat: Seat
-    socket: ClientConnection
-    key: DeviceKey
-    heard: dict[bytes, float]
-    """When each entry has come to the partner of who wrote it."""
-    written: int = 0
-    pen: Pen = field(init=False)
-    known: History = field(init=False)
+    waits: list[float] = field(default_factory=list)
+    medians: list[float] = field(default_factory=list)
+    highs: list[float] = field(default_factory=list)
+    cpu: list[float] = field(default_factory=list)
+    ages: list[float] = field(default_factory=list)
+    silences: list[float] = field(default_factory=list)
+    never_shown: int = 0
 
-    def __post_init__(self) -> None:
-        self.pen = Pen(self.key, self.seat, self.game)
-        self.known = History(self.game)
+    def add(self, waits: list[float], cpu: float) -> None:
+        """One round's waits of the partners, and share of a core."""
+        self.waits += waits
+        self.medians.append(share(waits, 0.5))
+        self.highs.append(share(waits, 0.99))
+        self.cpu.append(cpu)
 
-    async def beat(self) -> None:
-        while True:
-            now_ms = CLOCK.now_ms()
-            await self.socket.send(encode(Beat(now_ms - 5, self.written, now_ms)))
-            await asyncio.sleep(1)
+    def look(self, hall: Hall, seen: dict[str, Any]) -> None:
+        """When the director saw what was entered."""
+        self.silences += seen["silences"]
+        for game, times in hall.counts.items():
+            looks = seen["shown"].get(game.hex(), [])
+            for number, at in enumerate(times, start=1):
+                shown = next((when for count, when in looks if count >= number), None)
+                if shown is None:
+                    self.never_shown += 1
+                else:
+                    self.ages.append(shown - at)
 
-    async def read(self) -> None:
-        async for frame in self.socket:
-            match decode(frame):
-                case Entries(entries):
-                    for one in entries:
-                        self.heard[one.payload] = time.perf_counter()
-                case _:
-                    pass
 
-    async def write(self) -> tuple[bytes, float]:
-        act = (
-            Basket(Side.HOME, "4", 2)
-            if self.seat is Seat.BOOK
-            else Points(Side.HOME, 2)
+class Directors:
+    """The process of the directors."""
+
+    def __init__(self, address: str, asked: argparse.Namespace) -> None:
+        program = [sys.executable, "-m", "tests.benchmarks.court_followers", address]
+        numbers = [str(n) for n in (asked.reading, asked.slow, asked.mute)]
+        self._process = subprocess.Popen(
+            [*program, *numbers],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            text=True,
         )
-        entry = self.pen.write(act, self.known.have(), CLOCK.now_ms())
-        self.known.add(entry)
-        self.written += 1
-        began = time.perf_counter()
-        sealed = Sealed(entry.payload, entry.signature)
-        await self.socket.send(encode(Entries((sealed,))))
-        return entry.payload, began
+
+    def wait_ready(self) -> None:
+        """Waits until one has the whole table."""
+        assert self._process.stdout is not None
+        assert self._process.stdout.readline() == "ready\n"
+
+    def end(self) -> dict[str, Any]:
+        """Ends them; tells what the one that reads has seen, and when."""
+        told, _ = self._process.communicate("")
+        seen: dict[str, Any] = json.loads(told)
+        return seen
 
 
-@dataclass
-class Hall:
-    """All seats of all games, and when each entry was sent."""
-
-    stack: AsyncExitStack
-    address: str
-    seats: list[Seated] = field(default_factory=list)
-    tasks: list[asyncio.Task[None]] = field(default_factory=list)
-    sent: dict[bytes, float] = field(default_factory=dict)
-    heard: dict[bytes, float] = field(default_factory=dict)
-    counts: dict[bytes, list[float]] = field(default_factory=dict)
-    """Per game, when its first, second, … entry was sent."""
-
-    async def open(self, number: int) -> None:
-        sheet = write_sheet(replace(SHEET, mark=str(number), court=str(number)))
-        game = game_id(sheet)
-        self.counts[game] = []
-        for seat in (Seat.BOOK, Seat.CLOCK):
-            key = DeviceKey(number.to_bytes(31, "big") + seat[0].encode())
-            dialled = connect(self.address, **OPTIONS)  # type: ignore[arg-type]
-            socket = await self.stack.enter_async_context(dialled)
-            await socket.send(encode(Hello(PROTOCOL, game, key.device, seat, {})))
-            if isinstance(decode(await socket.recv()), SheetRequest):
-                await socket.send(encode(SheetFrame(sheet)))
-            seated = Seated(game, seat, socket, key, self.heard)
-            self.seats.append(seated)
-            self.tasks.append(asyncio.create_task(seated.read()))
-
-    async def play(self, seconds: float, rate: float, random: Random) -> None:
-        """Entries of random seats, `rate` a second over all games."""
-        began = time.perf_counter()
-        due = 0.0
-        while due < seconds:
-            due += random.expovariate(rate)
-            await asyncio.sleep(max(0.0, began + due - time.perf_counter()))
-            seated = random.choice(self.seats)
-            payload, at = await seated.write()
-            self.sent[payload] = at
-            self.counts[seated.game].append(at)
-
-
-class Director:
-    """Notes when each court's count of entries is shown."""
-
-    def __init__(self, session: CourtSession, hall: Hall) -> None:
-        self.ages: list[float] = []
-        self.silences: list[float] = []
-        self._session = session
-        self._hall = hall
-        self._shown: dict[bytes, int] = {}
-
-    async def look(self) -> None:
-        last = time.perf_counter()
-        while True:
-            await self._session.wait_for_news()
-            now = time.perf_counter()
-            self.silences.append(now - last)
-            last = now
-            for game in self._session.desk.take_changed():
-                court = self._session.desk.courts[game]
-                # What was written before it came is no news to a director.
-                shown = self._shown.setdefault(game, court.written.entries)
-                for at in self._hall.counts[game][shown : court.written.entries]:
-                    self.ages.append(now - at)
-                self._shown[game] = court.written.entries
+def share(times: list[float], part: float) -> float:
+    """The time within which this part of all are."""
+    return sorted(times)[int(len(times) * part)]
 
 
 def told(times: list[float]) -> str:
-    ordered = sorted(times)
-    middle, high = ordered[len(ordered) // 2], ordered[int(len(ordered) * 0.99)]
     return (
-        f"median {middle * 1e3:.0f} ms, 99 in 100 within {high * 1e3:.0f} ms, "
-        f"longest {ordered[-1] * 1e3:.0f} ms (of {len(ordered)})"
+        f"median {share(times, 0.5) * 1e3:.1f} ms, "
+        f"99 in 100 within {share(times, 0.99) * 1e3:.0f} ms, "
+        f"longest {max(times) * 1e3:.0f} ms (of {len(times)})"
     )
 
 
-def partner_waits(hall: Hall) -> list[float]:
-    return [hall.heard[p] - at for p, at in hall.sent.items() if p in hall.heard]
+def each(times: list[float]) -> str:
+    return " ".join(f"{time * 1e3:.1f}" for time in times)
 
 
 def relay_cpu_s(pid: int) -> float:
@@ -193,85 +117,90 @@ def relay_cpu_s(pid: int) -> float:
     return (int(fields[11]) + int(fields[12])) / 100
 
 
-async def with_directors(hall: Hall, pid: int, asked: argparse.Namespace) -> None:
-    """Runs the games with one director that reads and some that do not."""
-    slow = []
-    for _ in range(asked.slow):
-        dialled = connect(hall.address, **OPTIONS)  # type: ignore[arg-type]
-        socket = await hall.stack.enter_async_context(dialled)
-        await socket.send(encode_courts(Watch(PROTOCOL)))
-        socket.transport.pause_reading()
-        slow.append(socket)
-    session = CourtSession(hall.address, CLOCK)
-    director = Director(session, hall)
-    tasks = [asyncio.create_task(c) for c in (session.follow(), director.look())]
-    before = relay_cpu_s(pid)
-    await hall.play(asked.seconds, asked.rate, Random(2))
-    cpu = (relay_cpu_s(pid) - before) / asked.seconds
-    await asyncio.sleep(1)
-    for task in tasks:
-        task.cancel()
-    for socket in slow:
-        socket.transport.abort()
-    written = sum(map(len, hall.counts.values()))
-    print(f"{len(session.desk.courts)} courts, {written} entries written in all")
-    print(f"  age of the table when it shows an entry: {told(director.ages)}")
-    print(f"  between two news: {told(director.silences)}")
-    print(f"  the partner waits: {told(partner_waits(hall))}")
-    print(f"  the relay takes {cpu:.0%} of a core")
-
-
-async def measure(pid: int, address: str, asked: argparse.Namespace) -> None:
+async def one_round(
+    relay: tuple[int, str], asked: argparse.Namespace, number: int, rounds: Rounds
+) -> None:
+    """Plays for a while at a new relay; every other time with directors."""
+    pid, address = relay
     async with AsyncExitStack() as stack:
         hall = Hall(stack, address)
-        for number in range(asked.games):
-            await hall.open(number)
-        for seated in hall.seats:
-            hall.tasks.append(asyncio.create_task(seated.beat()))
-            await asyncio.sleep(1 / len(hall.seats))
+        await hall.open(asked.games)
+        directors = Directors(address, asked) if number % 2 else None
+        if directors is not None:
+            await asyncio.to_thread(directors.wait_ready)
         before = relay_cpu_s(pid)
-        await hall.play(asked.seconds, asked.rate, Random(1))
+        await hall.play(asked.seconds, asked.rate, Random(number // 2))
         cpu = (relay_cpu_s(pid) - before) / asked.seconds
-        await asyncio.sleep(1)
-        print(f"no director, {asked.rate} entries/s over {asked.games} games")
-        print(f"  the partner waits: {told(partner_waits(hall))}")
-        print(f"  the relay takes {cpu:.0%} of a core")
-        hall.sent.clear()
-        print(f"one director, and {asked.slow} that read nothing")
-        await with_directors(hall, pid, asked)
-        for task in hall.tasks:
-            task.cancel()
-        await asyncio.gather(*hall.tasks, return_exceptions=True)
+        await asyncio.sleep(SETTLE_S)
+        rounds.add(hall.partner_waits(), cpu)
+        lost = len(hall.sent) - len(hall.heard)
+        assert lost == 0, f"{lost} entries never came to the partner"
+        if directors is not None:
+            rounds.look(hall, await asyncio.to_thread(directors.end))
+        await hall.close()
+
+
+def measure(asked: argparse.Namespace, folder: Path) -> None:
+    """All rounds, by turns without and with directors."""
+    without, with_them = Rounds(), Rounds()
+    for number in range(2 * asked.rounds):
+        program = [sys.executable, "-m", "tablesync", "relay", "--insecure"]
+        store = folder / f"{number}.db"
+        relay = subprocess.Popen(
+            [*program, "--port", "0", "--store", str(store)],
+            stderr=subprocess.PIPE,
+            text=True,
+        )
+        try:
+            assert relay.stderr is not None
+            address = relay.stderr.readline().split()[4]
+            rounds = with_them if number % 2 else without
+            asyncio.run(one_round((relay.pid, address), asked, number, rounds))
+        finally:
+            relay.terminate()
+            relay.wait()
+    print(f"{asked.games} games, {asked.rate:.0f} entries/s in all")
+    kinds = f"{asked.reading} read, {asked.slow} slowly, {asked.mute} not at all"
+    directors = f"directors, of whom {kinds}"
+    for name, rounds in (("no director", without), (directors, with_them)):
+        print(name)
+        print(f"  the partner waits: {told(rounds.waits)}")
+        print(f"    medians of the rounds: {each(rounds.medians)} ms")
+        print(f"    99 in 100, of the rounds: {each(rounds.highs)} ms")
+        print(f"  the relay takes {statistics.mean(rounds.cpu):.0%} of a core")
+    print(f"  age of the table when it shows an entry: {told(with_them.ages)}")
+    print(f"  entries that it never showed: {with_them.never_shown}")
+    print(f"  between two news: {told(with_them.silences)}")
 
 
 def measure_cost(games: int, folder: Path) -> None:
-    """What a relay spends on a summary, entry by entry of real games."""
+    """What a summary takes, entry by entry of real games."""
     early: list[float] = []
     late: list[float] = []
     beats: list[float] = []
     for name in GAMES[:games]:
         scenario = real_scenario(name, folder, 5)
         made = entered(scenario)
-        courts = Courts()
-        courts.open_court(made.game, scenario.sheet, scenario.rules, ())
+        court = Court(scenario.sheet, scenario.rules, made.game)
         costs = []
         numbers = dict.fromkeys((Seat.BOOK, Seat.CLOCK), 0)
+        to_come = {
+            seat: [e.table_time_ms for e in made.entries if e.seat is seat]
+            for seat in numbers
+        }
         for entry in made.entries:
             numbers[entry.seat] += 1
             began = time.perf_counter()
-            courts.entry_taken(made.game, entry)
-            courts.work_on_one()
-            court = courts.court(made.game)
-            assert court is not None
+            court.take([entry])
             court.summary()
             costs.append(time.perf_counter() - began)
             for seat, number in numbers.items():
-                presence = replace(
-                    beat(seat, [], entry.table_time_ms + 1), number=number
-                )
+                # No beat says more than is kept: what comes later is no earlier.
+                rest = to_come[seat][number:]
+                heard_ms = min([entry.table_time_ms + 1, *rest])
+                presence = replace(beat(seat, [], heard_ms), number=number)
                 began = time.perf_counter()
-                courts.presence_changed(made.game, presence)
-                courts.work_on_one()
+                court.take([presence])
                 court.summary()
                 beats.append(time.perf_counter() - began)
         early += costs[:100]
@@ -288,36 +217,18 @@ def measure_cost(games: int, folder: Path) -> None:
 def main() -> None:
     parser = argparse.ArgumentParser(description="The director's table.")
     parser.add_argument("--games", type=int, default=200)
-    parser.add_argument("--seconds", type=float, default=20)
+    parser.add_argument("--rounds", type=int, default=4, help="of each kind")
+    parser.add_argument("--seconds", type=float, default=15)
     parser.add_argument("--rate", type=float, default=100, help="entries a second")
-    parser.add_argument("--slow", type=int, default=3, help="directors not reading")
+    parser.add_argument("--reading", type=int, default=3, help="directors that read")
+    parser.add_argument("--slow", type=int, default=1, help="that read slowly")
+    parser.add_argument("--mute", type=int, default=3, help="that read nothing")
+    parser.add_argument("--no-cost", action="store_true", help="only the rounds")
     asked = parser.parse_args()
     with tempfile.TemporaryDirectory() as folder:
-        measure_cost(10, Path(folder))
-        program = [
-            sys.executable,
-            "-m",
-            "tablesync",
-            "relay",
-            "--insecure",
-            "--port",
-            "0",
-        ]
-        relay = subprocess.Popen(
-            [*program, "--store", f"{folder}/relay.db"],
-            stderr=subprocess.PIPE,
-            text=True,
-        )
-        try:
-            assert relay.stderr is not None
-            address = relay.stderr.readline().split()[4]
-            asyncio.run(measure(relay.pid, address, asked))
-        except ConnectionClosed as closed:
-            print(f"a seat was dropped: {closed}")
-            sys.exit(1)
-        finally:
-            relay.terminate()
-            relay.wait()
+        if not asked.no_cost:
+            measure_cost(10, Path(folder))
+        measure(asked, Path(folder))
 
 
 if __name__ == "__main__":

@@ -15,11 +15,10 @@ from tablesync.record.file import write_record
 from tablesync.replay.replay import EntryStep, FindingStep
 from tablesync.scenario import read_scenario
 from tablesync.seal import Pen
-from tablesync.sheet_bytes import game_id, write_sheet
+from tablesync.sheet_bytes import game_id
 from tests.commands.running import run
 from tests.entering import KEYS
-from tests.recording import recorded, replay_of, sealed
-from tests.scribe import SHEET
+from tests.recording import record_of, recorded, replay_of, sealed
 from tests.telling import told_entries
 
 MISSED = read_scenario(Path("scenarios/basket-missed-on-the-board.jsonl"))
@@ -168,10 +167,7 @@ def test_words_of_strangers_do_not_steer_the_terminal(
         (2_000, Seat.BOOK, Basket(Side.HOME, "4", 2)),
         (3_000, Seat.BOOK, lambda ids: Strike(ids[1])),
     )
-    record = replace(
-        recorded(MISSED), sheet=write_sheet(SHEET), entries=sealed(entries)
-    )
-    file.write_bytes(write_record(record))
+    file.write_bytes(write_record(record_of(entries)))
     lines = run(capsys, "replay", file).out.splitlines()
     assert len(lines) == 3
     assert lines[0].endswith("note: \ufffd[2Jgone new line")

@@ -111,7 +111,7 @@ def test_rules_that_are_not_known_here_leave_the_entries_sound(
 ) -> None:
     teams = CANCEL.sheet.teams
     sheet = write_sheet(GameSheet("a game", "village-1921", "", teams))
-    record = replace(recorded(CANCEL, MADE), sheet=sheet, entries=())
+    record = replace(recorded(CANCEL, MADE), sheet=sheet, admitted=(), entries=())
     file.write_bytes(write_record(record))
     ran = run(capsys, "verify", file)
     assert ran.status == 0

@@ -93,7 +93,19 @@ def test_a_foul_charged_anew_is_told_over_a_span() -> None:
     record, replay = of_scenario("foul-to-the-wrong-player")
     ends = (moment_ms(text, replay, "") for text in ("#34", "#45"))
     dispute = dispute_over_span(record, replay, *ends)
-    assert dispute.told == ("The check of the records found no difference.",)
+    assert dispute.told == (
+        "The check of the records found no difference.",
+        "At 1st 7:49 the book strikes out an entry [#38 white 7: personal foul], "
+        "42 s after it was entered.",
+        "At 1st 7:49 the book then entered #41 white 9: personal foul.",
+    )
+    in_question = [f.number for f in dispute.facts if f.weight is Weight.IN_QUESTION]
+    assert in_question == [38, 40, 41]
+    before, after = (
+        {row.label: row.cells for row in one.rows} for one in dispute.standings
+    )
+    assert (before["fouls, white 7"][0], before["fouls, white 9"][0]) == ("4", "0")
+    assert (after["fouls, white 7"][0], after["fouls, white 9"][0]) == ("4", "1")
     what = [fact.what for fact in dispute.facts]
     assert "white 7: personal foul (struck out later)" in what
     assert "strikes out an entry [#38 white 7: personal foul]" in what

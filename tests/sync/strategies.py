@@ -60,7 +60,7 @@ messages = st.one_of(
         numbers,
         st.lists(digests, max_size=5).map(tuple),
     ),
-    st.builds(Countersign, numbers, st.binary(max_size=70)),
+    st.builds(Countersign, numbers, st.binary(max_size=70), st.binary(max_size=90)),
     st.builds(Refusal, st.text(max_size=32), st.text(max_size=400)),
     st.just(Bye()),
 )

@@ -69,7 +69,7 @@ FRAMES: list[tuple[Message, list[object]]] = [
     (Refusal("malformed", "it is no message"), [11, "malformed", "it is no message"]),
     (Bye(), [12]),
     (Signed(b"p", b"s", 4, (DIGEST,)), [30, b"p", b"s", 4, [DIGEST]]),
-    (Countersign(5, b"s"), [31, 5, b"s"]),
+    (Countersign(5, b"s", b"t"), [31, 5, b"s", b"t"]),
 ]
 
 

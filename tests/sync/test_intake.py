@@ -11,7 +11,7 @@ from tablesync.core.history import History
 from tablesync.core.vector_clock import VectorClock
 from tablesync.errors import BadSignatureError
 from tablesync.seal import Pen, unseal
-from tablesync.sync.codec import encode
+from tablesync.sync.codec import MOST_BYTES, encode
 from tablesync.sync.intake import Archive, Arrivals, Batch, read_frames, take_in
 from tablesync.sync.messages import Beat, Entries, Sealed
 from tests.sync.table import GAME, KEYS
@@ -87,6 +87,34 @@ def test_a_device_can_stand_by_an_entry_that_it_has_signed_wrongly() -> None:
     assert len(list(take_in(holder, batch))) == 2
     with pytest.raises(BadSignatureError):
         list(take_in(Archive(GAME), Batch([wrong])))
+
+
+def test_a_page_that_ends_on_a_wrongly_signed_entry_is_taken_up_to_it() -> None:
+    """What is left begins the next page, with the entry that vouches for it."""
+    wrong = spoilt(notes(1)[0])
+    two = after(wrong)
+    wrong_again = spoilt(after(two))
+    last = after(wrong_again)
+    holder = Archive(GAME)
+    (batch,) = arrivals_of(frame(wrong, two, wrong_again)).batches()
+    with pytest.raises(BadSignatureError):
+        list(take_in(holder, batch))
+    assert list(holder.history) == [wrong, two]
+    (batch,) = arrivals_of(frame(wrong_again, last)).batches()
+    assert list(take_in(holder, batch)) == [wrong_again, last]
+
+
+def test_a_newest_entry_vouches_for_no_more_than_fits_a_page() -> None:
+    pen = Pen(BOOK, Seat.BOOK, GAME)
+    long = [pen.write(Note("x" * 150), VectorClock(), n) for n in range(500)]
+    frames = [frame(*long[start : start + 100]) for start in range(0, 500, 100)]
+    batches = arrivals_of(*frames).batches()
+    assert len(batches) > 1
+    assert [entry for batch in batches for entry in batch.entries] == long
+    for batch in batches:
+        assert len(frame(*batch.entries)) <= MOST_BYTES
+        assert batch.newest() == batch.entries[-1:]
+    assert Batch(long).newest() == long
 
 
 def test_nobody_vouches_for_another_devices_entry() -> None:

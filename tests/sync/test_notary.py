@@ -6,12 +6,19 @@ from hashlib import sha256
 
 import pytest
 
-from tablesync.checkpoint import Witness, read_checkpoint, verify_checkpoint
+from tablesync.checkpoint import (
+    Countersignature,
+    Witness,
+    countersign,
+    read_checkpoint,
+    verify_checkpoint,
+)
 from tablesync.core.acts import Note, Seat, Signer, SignOff
 from tablesync.core.merkle import MerkleTree
 from tablesync.core.vector_clock import VectorClock
 from tablesync.errors import CheckpointError
 from tablesync.seal import DeviceKey, Pen
+from tablesync.statement import Statement, write_statement
 from tablesync.sync.codec import MOST_BYTES, encode
 from tablesync.sync.messages import Countersign, Signed
 from tablesync.sync.notary import EVERY_MS, Notary
@@ -19,6 +26,11 @@ from tests.sync.table import GAME, KEYS
 
 RELAY = DeviceKey(b"r" * 32)
 BOOK = KEYS[0]
+STATEMENT = write_statement(Statement("tablesync 0", None))
+
+
+def said(counter: Countersignature, size: int) -> Countersign:
+    return Countersign(size, counter.signature, counter.statement)
 
 
 def new_notary(stored: list[bytes] | None = None) -> Notary:
@@ -73,18 +85,18 @@ def test_device_is_told_what_it_has_not_countersigned_yet() -> None:
     digests = [sha256(bytes([n])).digest() for n in range(4)]
     notary = new_notary(digests)
     notary.sign(2_000)
-    witness = Witness(BOOK, GAME, RELAY.device)
+    witness = Witness(GAME, RELAY.device)
     signed = notary.newest_for(0, 2_000)
     assert signed is not None
     assert signed.digests == tuple(digests)
     checkpoint = read_checkpoint(signed.payload, signed.signature)
-    counter = witness.see(checkpoint, signed.since, signed.digests, set(digests))
-    told = notary.countersigned(BOOK.device, Countersign(4, counter.signature))
+    witness.see(checkpoint, signed.since, signed.digests, set(digests))
+    counter = countersign(BOOK, checkpoint, STATEMENT)
+    told = notary.countersigned(BOOK.device, said(counter, 4))
     assert told == (checkpoint, (counter,))
     assert notary.newest_for(4, 2_000) is None
-    other = Witness(KEYS[1], GAME, RELAY.device)
-    second = other.see(checkpoint, 0, signed.digests, set(digests))
-    _, by = notary.countersigned(KEYS[1].device, Countersign(4, second.signature))
+    second = countersign(KEYS[1], checkpoint, STATEMENT)
+    _, by = notary.countersigned(KEYS[1].device, said(second, 4))
     assert {one.device for one in by} == {BOOK.device, KEYS[1].device}
 
 
@@ -92,15 +104,16 @@ def test_long_list_is_told_in_several_checkpoints_that_fit_into_frames() -> None
     digests = [sha256(n.to_bytes(4, "big")).digest() for n in range(4_000)]
     notary = new_notary(digests)
     notary.sign(2_000)
-    witness = Witness(BOOK, GAME, RELAY.device)
+    witness = Witness(GAME, RELAY.device)
     seen, told = 0, list[Signed]()
     while (signed := notary.newest_for(seen, 3_000)) is not None:
         assert len(encode(signed)) <= MOST_BYTES
         told.append(signed)
         checkpoint = read_checkpoint(signed.payload, signed.signature)
-        counter = witness.see(checkpoint, signed.since, signed.digests, set(digests))
+        witness.see(checkpoint, signed.since, signed.digests, set(digests))
         seen = checkpoint.head.size
-        notary.countersigned(BOOK.device, Countersign(seen, counter.signature))
+        counter = countersign(BOOK, checkpoint, STATEMENT)
+        notary.countersigned(BOOK.device, said(counter, seen))
     assert seen == 4_000
     assert len(told) == 3
 
@@ -108,13 +121,14 @@ def test_long_list_is_told_in_several_checkpoints_that_fit_into_frames() -> None
 def test_countersignature_of_something_else_is_refused() -> None:
     notary = new_notary([sha256(b"x").digest()])
     checkpoint = notary.sign(2_000)
-    witness = Witness(BOOK, GAME, RELAY.device)
-    digests = [sha256(b"x").digest()]
-    counter = witness.see(checkpoint, 0, digests, set(digests))
-    for device, said in (
-        (BOOK.device, Countersign(2, counter.signature)),
-        (BOOK.device, Countersign(1, bytes(64))),
-        (KEYS[1].device, Countersign(1, counter.signature)),
+    counter = countersign(BOOK, checkpoint, STATEMENT)
+    unread = countersign(BOOK, checkpoint, b"?")
+    for device, wrong in (
+        (BOOK.device, said(counter, 2)),
+        (BOOK.device, Countersign(1, bytes(64), STATEMENT)),
+        (BOOK.device, Countersign(1, counter.signature, b"?")),
+        (BOOK.device, said(unread, 1)),
+        (KEYS[1].device, said(counter, 1)),
     ):
         with pytest.raises(CheckpointError):
-            notary.countersigned(device, said)
+            notary.countersigned(device, wrong)

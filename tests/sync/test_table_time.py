@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from tablesync.sync.table_time import Sample, TableTime
+from tablesync.core.clock_sample import Sample
+from tablesync.sync.table_time import TableTime
 
 
 def test_offset_and_delay_are_those_of_the_worked_example() -> None:

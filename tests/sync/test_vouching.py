@@ -11,7 +11,14 @@ from tablesync.core.merkle import MerkleTree
 from tablesync.seal import DeviceKey
 from tablesync.sync.codec import decode, encode
 from tablesync.sync.effects import Doubted, Vouched
-from tablesync.sync.messages import Countersign, Hello, Refusal, Signed, Version
+from tablesync.sync.messages import (
+    Countersign,
+    Hello,
+    Refusal,
+    Signed,
+    Version,
+    Welcome,
+)
 from tablesync.sync.notary import EVERY_MS, Notary
 from tests.sync.table import GAME, KEYS, Device, Table, claim_of
 
@@ -106,7 +113,7 @@ def test_device_does_not_countersign_entries_that_it_does_not_hold() -> None:
     digests = [entry.digest for entry in table.relay.disk]
     hidden = [*digests, bytes(32)]
     head = MerkleTree(hidden).head()
-    checkpoint = sign_checkpoint(RELAY, GAME, head, table.now_ms)
+    checkpoint = sign_checkpoint(RELAY, GAME, head, table.now_ms, "tablesync 0")
     said = Signed(checkpoint.payload, checkpoint.signature, 0, tuple(hidden))
     book.side.receive_frame(encode(said), table.now_ms)
     assert book.side.frames_to_send() == []
@@ -126,7 +133,7 @@ def test_device_notices_a_relay_that_moves_what_it_listed() -> None:
     table.run(EVERY_MS + 1_000)
     moved = [entry.digest for entry in reversed(table.relay.disk)]
     head = MerkleTree(moved).head()
-    checkpoint = sign_checkpoint(RELAY, GAME, head, table.now_ms)
+    checkpoint = sign_checkpoint(RELAY, GAME, head, table.now_ms, "tablesync 0")
     said = Signed(checkpoint.payload, checkpoint.signature, 0, tuple(moved))
     book.side.receive_frame(encode(said), table.now_ms)
     book.settle()
@@ -135,19 +142,31 @@ def test_device_notices_a_relay_that_moves_what_it_listed() -> None:
     assert "another list" in str(doubted.error)
 
 
-def test_device_of_the_first_version_is_not_told_what_it_can_not_read() -> None:
+def test_device_of_an_older_version_is_not_told_what_it_can_not_read() -> None:
     table = seated_table()
     book = table.devices[0]
     table.enter(book, "b")
     table.run(EVERY_MS + 1_000)
-    hello = Hello(Version(1, 0), GAME, CLOCK.device, Seat.CLOCK, {})
+    hello = Hello(Version(1, 1), GAME, CLOCK.device, Seat.CLOCK, {})
     side = table.relay.game.admit(hello, table.now_ms)
     told = [decode(frame) for frame in side.frames_to_send()]
     assert not any(isinstance(message, Signed) for message in told)
-    newer = replace(hello, version=Version(1, 1))
+    newer = replace(hello, version=Version(1, 2))
     side = table.relay.game.admit(newer, table.now_ms)
     told = [decode(frame) for frame in side.frames_to_send()]
     assert any(isinstance(message, Signed) for message in told)
+
+
+def test_relay_of_an_older_version_is_not_told_what_it_can_not_read() -> None:
+    table = seated_table()
+    book, clock, _ = table.devices
+    older = Welcome(Version(1, 1), {}, (), table.now_ms)
+    clock.side.receive_frame(encode(older), table.now_ms)
+    table.enter(book, "b")
+    table.enter(clock, "c")
+    table.run(EVERY_MS + 1_000)
+    assert {one.device for one in vouched(table)[-1].by} == {BOOK.device}
+    assert clock.side.is_linked
 
 
 def test_nonsense_for_a_checkpoint_is_doubted_and_for_a_countersignature_refused() -> (
@@ -162,7 +181,7 @@ def test_nonsense_for_a_checkpoint_is_doubted_and_for_a_countersignature_refused
     assert len(book.seen(Doubted)) == 1
     side = book.relay_side
     assert side is not None
-    side.receive_frame(encode(Countersign(99, bytes(64))), table.now_ms)
+    side.receive_frame(encode(Countersign(99, bytes(64), b"")), table.now_ms)
     (refusal,) = [
         message
         for frame in side.frames_to_send()

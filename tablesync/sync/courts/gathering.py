@@ -2,10 +2,11 @@
 
 The relay tells of games (`open_court`), entries and presences as they come, which only
 marks the court. What they amount to is worked out while somebody follows
-(`is_followed`), a few entries of a court at a time (`work_on_one`), so that the shell
-can give others a turn in between. `tick`, no later than
-`next_deadline_ms`, has the followers told. After it the shell sends the
-`frames_to_send` of the followers and closes those that are `is_closing`.
+(`is_followed`): the shell has the `next_tasks` done, by whom it will, and tells what
+came of them (`done`). `tick`, no later than `next_deadline_ms`, makes the followers
+due, who are told one at a time (`tell_one`), so that others can have a turn in between.
+Then the shell sends the `frames_to_send` of the followers and closes those that are
+`is_closing`.
 """
 
 from __future__ import annotations
@@ -22,27 +23,37 @@ from tablesync.sync.courts.codec import (
     encode_courts,
     size_of,
 )
-from tablesync.sync.courts.court import Court
+from tablesync.sync.courts.jobs import Forget, Job
 from tablesync.sync.courts.messages import Gone, News, PartOf, Seen, Watch
-from tablesync.sync.messages import refusal_of
+from tablesync.sync.messages import Sealed, refusal_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from tablesync.core.entries import Entry
-    from tablesync.core.rules import RuleSet
-    from tablesync.core.sheet import GameSheet
     from tablesync.core.summary import Summary
     from tablesync.core.vector_clock import DeviceId
+    from tablesync.sync.courts.jobs import Done, Task
     from tablesync.sync.courts.messages import Item
     from tablesync.sync.messages import Presence
 
-__all__ = ["ENTRIES_A_TURN", "LINGER_MS", "PACE_MS", "Courts", "Follower"]
+__all__ = [
+    "ENTRIES_A_TURN",
+    "JOBS_AT_ONCE",
+    "LINGER_MS",
+    "PACE_MS",
+    "Courts",
+    "Follower",
+    "ListedCourt",
+]
 
 PACE_MS = 250
 """A follower is told of a court this often at most."""
-PULSE_MS = 1_000
-"""A follower is told the time this often, though nothing has changed."""
+PULSE_MS = 750
+"""A follower is told the time this often, though nothing has changed.
+
+So with the pace the table is never more than a second old.
+"""
 PATIENCE_MS = 60_000
 """Who has not read its news for so long has gone."""
 KEEP_SIGNED_MS = 10 * 60_000
@@ -52,29 +63,70 @@ SWEEP_MS = 60_000
 LINGER_MS = 60_000
 """So long a follower that was cut off finds everything still worked out."""
 ENTRIES_A_TURN = 50
+JOBS_AT_ONCE = 16
 
 
 @dataclass(slots=True)
-class _Waiting:
-    """What has come of a court and is not worked out yet."""
+class ListedCourt:
+    """A court as far as it has come, and what was made of it."""
 
-    entries: list[Entry]
+    sheet: bytes
+    entries: list[Sealed]
+    handed: int = 0
+    """How many of the entries have been given out to be worked on."""
     presences: dict[DeviceId, Presence] = field(default_factory=dict)
     """The newest of each device, which says all that those before it have said."""
+    news: dict[DeviceId, Presence] = field(default_factory=dict)
+    """Those of them that have not been given out."""
+    summary: Summary | None = None
+    """How it stood when it was last worked on; None before."""
+    is_signed: bool = False
+    left_ms: int = 0
+    """When its last device left; of no meaning while one is linked."""
+
+    @property
+    def is_linked(self) -> bool:
+        """Whether any device at a seat is linked."""
+        return any(one.is_linked for one in self.presences.values())
 
     @property
     def turns(self) -> int:
-        return 1 + max(0, len(self.entries) - 1) // ENTRIES_A_TURN
+        """How many jobs what has not been given out makes."""
+        waiting = len(self.entries) - self.handed
+        return 1 + max(0, waiting - 1) // ENTRIES_A_TURN
+
+    def next_job(self, game: bytes) -> Job:
+        """The next entries; with the last of them what was heard since."""
+        start, self.handed = self.handed, self.handed + ENTRIES_A_TURN
+        entries = tuple(self.entries[start : self.handed])
+        if self.handed < len(self.entries):
+            return Job(game, self.sheet, entries, ())
+        self.handed = len(self.entries)
+        news, self.news = self.news, {}
+        return Job(game, self.sheet, entries, tuple(news.values()))
+
+
+@dataclass(frozen=True, slots=True)
+class _CourtNews:
+    """What somebody must be told of a court who knew one summary, and now another."""
+
+    before: Summary | None
+    after: Summary | None
+    items: tuple[Item, ...]
+    size: int
 
 
 class Courts:
     """The courts of a relay and their followers."""
 
     def __init__(self) -> None:
-        self._courts: dict[bytes, Court] = {}
-        self._arrived: dict[bytes, _Waiting] = {}
+        self._courts: dict[bytes, ListedCourt] = {}
+        self._arrived: dict[bytes, None] = {}
+        self._forgotten: list[Forget] = []
         self._changed: dict[bytes, None] = {}
+        self._news: dict[bytes, _CourtNews] = {}
         self._followers: list[Follower] = []
+        self._untold: list[Follower] = []
         self._followed_until_ms = 0
         self._next_sweep_ms = 0
         self._next_round_ms = 0
@@ -82,31 +134,29 @@ class Courts:
     def __len__(self) -> int:
         return len(self._courts)
 
-    def court(self, game: bytes) -> Court | None:
+    def court(self, game: bytes) -> ListedCourt | None:
         """A court, or None where it is not followed, or no longer."""
         return self._courts.get(game)
 
-    def open_court(
-        self, game: bytes, sheet: GameSheet, rules: RuleSet, entries: Iterable[Entry]
-    ) -> None:
+    def open_court(self, game: bytes, sheet: bytes, entries: Iterable[Entry]) -> None:
         """Takes a game up, with what the relay has of it."""
-        self._courts[game] = Court(sheet, rules, game)
-        self._arrived[game] = _Waiting(list(entries))
+        self._courts[game] = ListedCourt(sheet, list(map(_sealed, entries)))
+        self._arrived[game] = None
 
     def entry_taken(self, game: bytes, entry: Entry) -> None:
         """The relay has taken an entry in."""
-        if game in self._courts:
-            self._waiting(game).entries.append(entry)
+        court = self._courts.get(game)
+        if court is not None:
+            court.entries.append(_sealed(entry))
+            self._arrived[game] = None
 
     def presence_changed(self, game: bytes, presence: Presence) -> None:
         """A device of a game has come, gone, or been heard up to a later time."""
         court = self._courts.get(game)
         if court is not None:
-            court.link(presence)
-            self._waiting(game).presences[presence.device] = presence
-
-    def _waiting(self, game: bytes) -> _Waiting:
-        return self._arrived.setdefault(game, _Waiting([]))
+            court.presences[presence.device] = presence
+            court.news[presence.device] = presence
+            self._arrived[game] = None
 
     def is_followed(self, now_ms: int) -> bool:
         """Whether anybody follows the courts, or did until a while ago."""
@@ -116,26 +166,39 @@ class Courts:
 
     @property
     def turns(self) -> int:
-        """How often `work_on_one` has something to do, as things stand."""
-        return sum(waiting.turns for waiting in self._arrived.values())
+        """How many jobs there are, as things stand."""
+        return sum(self._courts[game].turns for game in self._arrived)
 
-    def work_on_one(self) -> bytes | None:
-        """Takes a few entries of one court, and says which; None where all are done."""
-        if not self._arrived:
-            return None
-        game = next(iter(self._arrived))
-        waiting = self._arrived.pop(game)
-        now, later = (
-            waiting.entries[:ENTRIES_A_TURN],
-            waiting.entries[ENTRIES_A_TURN:],
-        )
-        if later:
-            self._courts[game].take(now)
-            self._arrived[game] = _Waiting(later, waiting.presences)
-        else:
-            self._courts[game].take([*now, *waiting.presences.values()])
-            self._changed[game] = None
-        return game
+    def next_tasks(self) -> list[Task]:
+        """What is to be worked out next, a few entries of a few courts."""
+        tasks: list[Task] = [*self._forgotten]
+        self._forgotten = []
+        for game in list(self._arrived)[:JOBS_AT_ONCE]:
+            del self._arrived[game]
+            court = self._courts[game]
+            tasks.append(court.next_job(game))
+            if court.handed < len(court.entries):
+                self._arrived[game] = None
+        return tasks
+
+    def done(self, done: Iterable[Done]) -> None:
+        """Tasks have been done. A court of rules that are not known is let go."""
+        for one in done:
+            court = self._courts.get(one.game)
+            if court is None:
+                continue
+            if one.summary is None:
+                self._let_go(one.game)
+            else:
+                court.summary, court.is_signed = one.summary, one.is_signed
+                self._changed[one.game] = None
+
+    def begin_anew(self) -> None:
+        """What was worked out is lost: all of it is to be done again."""
+        for game, court in self._courts.items():
+            court.handed = 0
+            court.news = dict(court.presences)
+            self._arrived[game] = None
 
     def follow(self, now_ms: int) -> Follower:
         """Lets somebody follow the courts, who is told of all of them first."""
@@ -153,7 +216,7 @@ class Courts:
         return self._next_round_ms
 
     def tick(self, now_ms: int) -> None:
-        """Has the followers told, if it is time for it."""
+        """Makes the followers due to be told, if it is time for it."""
         if now_ms < self._next_round_ms:
             return
         self._next_round_ms = now_ms + PACE_MS
@@ -161,20 +224,47 @@ class Courts:
             self._next_sweep_ms = now_ms + SWEEP_MS
             self._sweep(now_ms)
         changed, self._changed = self._changed, {}
-        for follower in list(self._followers):
+        for follower in self._followers:
             follower.mark(changed)
-            follower.tick(now_ms)
+        self._untold = list(self._followers)
+
+    def tell_one(self, now_ms: int) -> bool:
+        """Tells the news to one of those who are due; False where none is left."""
+        if not self._untold:
+            return False
+        self._untold.pop().tick(now_ms)
+        return True
+
+    def news(self, game: bytes, before: Summary | None) -> _CourtNews:
+        """What has changed of a court since `before`: the same for all who knew that.
+
+        Most followers have been told the same, so it is put together once.
+        """
+        court = self._courts.get(game)
+        # One that nothing has been made of yet is no news, and has not gone either.
+        after = None if court is None else court.summary or before
+        news = self._news.get(game)
+        if news is None or news.before is not before or news.after is not after:
+            items = _items_of(game, before, after)
+            news = _CourtNews(before, after, items, sum(map(size_of, items)))
+            self._news[game] = news
+        return news
 
     def _sweep(self, now_ms: int) -> None:
         """Lets go of courts that everybody has left a while ago."""
-        for court in list(self._courts.values()):
+        for game, court in list(self._courts.items()):
             if court.is_linked or not court.left_ms:
                 court.left_ms = now_ms
             keep_ms = KEEP_SIGNED_MS if court.is_signed else KEEP_UNSIGNED_MS
             if now_ms - court.left_ms > keep_ms:
-                del self._courts[court.id]
-                self._arrived.pop(court.id, None)
-                self._changed[court.id] = None
+                self._let_go(game)
+
+    def _let_go(self, game: bytes) -> None:
+        del self._courts[game]
+        self._news.pop(game, None)
+        self._arrived.pop(game, None)
+        self._forgotten.append(Forget(game))
+        self._changed[game] = None
 
 
 class Follower:
@@ -259,26 +349,26 @@ class Follower:
         room = ROOM_FOR_ITEMS
         while self._marked:
             game = next(iter(self._marked))
-            news = self._news(game)
-            size = sum(map(size_of, news))
-            if size > room:
+            news = self._courts.news(game, self._told.get(game))
+            if news.size > room:
                 break
-            room -= size
-            items += news
+            room -= news.size
+            items += news.items
             del self._marked[game]
-            self._note(game)
+            if news.after is None:
+                self._told.pop(game, None)
+            else:
+                self._told[game] = news.after
         return tuple(items)
 
-    def _news(self, game: bytes) -> list[Item]:
-        court = self._courts.court(game)
-        if court is None:
-            return [Gone(game)] if game in self._told else []
-        parts = changes(self._told.get(game), court.summary())
-        return [PartOf(game, part) for part in parts]
 
-    def _note(self, game: bytes) -> None:
-        court = self._courts.court(game)
-        if court is None:
-            self._told.pop(game, None)
-        else:
-            self._told[game] = court.summary()
+def _sealed(entry: Entry) -> Sealed:
+    return Sealed(entry.payload, entry.signature)
+
+
+def _items_of(
+    game: bytes, before: Summary | None, after: Summary | None
+) -> tuple[Item, ...]:
+    if after is None:
+        return () if before is None else (Gone(game),)
+    return tuple(PartOf(game, part) for part in changes(before, after))

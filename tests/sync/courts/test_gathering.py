@@ -9,7 +9,9 @@ from tablesync.core.acts import Seat
 from tablesync.core.court_state import CourtState, ranked, state_of
 from tablesync.core.game import Game
 from tablesync.core.summary import Named, Written, summary_of
+from tablesync.court_work import Workshop
 from tablesync.seal import DeviceKey
+from tablesync.sheet_bytes import write_sheet
 from tablesync.sync.codec import MOST_BYTES, decode, encode
 from tablesync.sync.courts.codec import decode_courts, encode_courts
 from tablesync.sync.courts.desk import CourtDesk
@@ -20,6 +22,7 @@ from tablesync.sync.courts.gathering import (
     Courts,
     Follower,
 )
+from tablesync.sync.courts.jobs import Job
 from tablesync.sync.courts.messages import News, PartOf, Seen
 from tablesync.sync.messages import Beat, Bye, Entries, Refusal, Sealed
 from tests.court_scene import CLEAN, beat, made_court, missed_court
@@ -38,6 +41,7 @@ class Hall:
     """A relay's courts and one director, whose frames go at once or when told."""
 
     courts: Courts = field(default_factory=Courts)
+    workshop: Workshop = field(default_factory=Workshop)
     desk: CourtDesk = field(default_factory=CourtDesk)
     now_ms: int = START_MS
     told: list[News] = field(default_factory=list)
@@ -49,12 +53,17 @@ class Hall:
             self.follower.receive_frame(frame, self.now_ms)
 
     def open(self, scenario: Scenario, made: Entered) -> None:
-        self.courts.open_court(made.game, scenario.sheet, scenario.rules, ())
+        self.courts.open_court(made.game, write_sheet(scenario.sheet), ())
 
     def work(self) -> None:
-        while self.courts.work_on_one():
-            pass
+        while tasks := self.courts.next_tasks():
+            self.courts.done(self.workshop.do(tasks))
+        self.tick()
+
+    def tick(self) -> None:
         self.courts.tick(self.now_ms)
+        while self.courts.tell_one(self.now_ms):
+            pass
 
     def read(self) -> bool:
         """The director reads what there is; whether there was anything."""
@@ -165,7 +174,7 @@ def test_nothing_new_is_said_of_a_quiet_court_but_the_time() -> None:
     began_ms = hall.now_ms
     hall.pass_time(10_000)
     assert all(news.items == () for news in hall.told)
-    assert 9 <= len(hall.told) <= 11
+    assert 12 <= len(hall.told) <= 14
     assert hall.desk.relay_ms(hall.now_ms) == began_ms + 10_000
     assert hall.desk.take_changed() == [made.game]
 
@@ -238,7 +247,7 @@ def test_entries_of_a_court_taken_up_again_are_taken_once() -> None:
     hall = Hall()
     scenario, made = missed_court()
     entries = list(made.entries)
-    hall.courts.open_court(made.game, scenario.sheet, scenario.rules, entries)
+    hall.courts.open_court(made.game, write_sheet(scenario.sheet), entries)
     hall.courts.entry_taken(made.game, entries[-1])
     hall.pass_time(PACE_MS)
     assert hall.desk.courts[made.game].written.entries == len(entries)
@@ -284,7 +293,8 @@ def test_follower_can_say_nothing_that_would_change_a_game() -> None:
         hall.work()
         court = hall.courts.court(made.game)
         assert court is not None
-        assert court.summary().written.entries == 0
+        assert court.summary is not None
+        assert court.summary.written.entries == 0
 
 
 def test_follower_that_claims_to_have_seen_what_was_not_said_is_refused() -> None:
@@ -323,7 +333,7 @@ def test_court_that_everybody_has_left_goes_after_hours() -> None:
     assert len(hall.courts) == 0
     hall.courts.presence_changed(made.game, beat(Seat.BOOK, [], 0))
     hall.courts.entry_taken(made.game, made.entries[0])
-    assert hall.courts.work_on_one() is None
+    assert not any(isinstance(task, Job) for task in hall.courts.next_tasks())
 
 
 def test_nothing_is_due_to_a_follower_that_left_a_while_ago() -> None:
@@ -351,12 +361,39 @@ def test_long_game_is_worked_out_in_turns_with_other_courts() -> None:
     hall = Hall()
     scenario, made = missed_court()
     many = made.entries * (ENTRIES_A_TURN // len(made.entries) + 1)
-    hall.courts.open_court(made.game, scenario.sheet, scenario.rules, many)
-    hall.courts.open_court(bytes(32), scenario.sheet, scenario.rules, ())
+    sheet = write_sheet(scenario.sheet)
+    hall.courts.open_court(made.game, sheet, many)
+    hall.courts.open_court(bytes(32), sheet, ())
     worked = []
-    while game := hall.courts.work_on_one():
-        worked.append(game)
-    assert worked == [made.game, bytes(32), made.game]
+    while tasks := hall.courts.next_tasks():
+        worked.append([task.game for task in tasks])
+    assert worked == [[made.game, bytes(32)], [made.game]]
+
+
+def test_all_is_worked_out_again_when_the_work_is_lost() -> None:
+    hall = Hall()
+    scenario, made = missed_court()
+    hall.open(scenario, made)
+    play(hall, made)
+    hall.pass_time(1_000)
+    before = dict(hall.desk.courts)
+    hall.workshop = Workshop()
+    hall.courts.begin_anew()
+    hall.pass_time(1_000)
+    assert hall.desk.courts == before
+    hall.courts.entry_taken(made.game, made.entries[-1])
+    hall.pass_time(1_000)
+    assert hall.desk.courts == before
+
+
+def test_court_of_rules_that_are_not_known_is_let_go() -> None:
+    hall = Hall()
+    scenario, made = missed_court()
+    strange = replace(scenario.sheet, rules="village-1921")
+    hall.courts.open_court(made.game, write_sheet(strange), ())
+    hall.pass_time(1_000)
+    assert len(hall.courts) == 0
+    assert made.game not in hall.desk.courts
 
 
 def test_court_that_is_linked_and_not_followed_is_kept() -> None:
@@ -367,13 +404,13 @@ def test_court_that_is_linked_and_not_followed_is_kept() -> None:
     hall.follower.disconnected()
     for _ in range(4 * 60):
         hall.now_ms += 60_000
-        hall.courts.tick(hall.now_ms)
+        hall.tick()
     assert hall.courts.court(made.game) is not None
     for seat in PAIR:
         left = replace(beat(seat, [], 0), is_linked=False)
         hall.courts.presence_changed(made.game, left)
     for _ in range(4 * 60):
         hall.now_ms += 60_000
-        hall.courts.tick(hall.now_ms)
+        hall.tick()
     assert hall.courts.court(made.game) is None
     assert hall.courts.turns == 0

@@ -1,0 +1,48 @@
+"""What is to be worked out of a court, and what it came to: plain values.
+
+They go to whoever does the work, which may be another process.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, TypeAlias
+
+if TYPE_CHECKING:
+    from tablesync.core.summary import Summary
+    from tablesync.sync.messages import Presence, Sealed
+
+__all__ = ["LENGTH_BYTES", "Done", "Forget", "Job", "Task"]
+
+LENGTH_BYTES = 4
+"""How long the length is that goes before tasks or answers between processes."""
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """Take these into a court, which is a new one where it is not known."""
+
+    game: bytes
+    sheet: bytes
+    entries: tuple[Sealed, ...]
+    presences: tuple[Presence, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Forget:
+    """The court is no longer of interest."""
+
+    game: bytes
+
+
+Task: TypeAlias = Job | Forget
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """How a court stands after a job."""
+
+    game: bytes
+    summary: Summary | None
+    """None where its rules are not known here."""
+    is_signed: bool
