@@ -1,10 +1,14 @@
 """The table's common time: how far this device's clock is from the relay's.
 
-Every beat and its answer make a sample of four times (RFC 5905, section 8). The true
-offset lies within half the delay of the sample's, so of the last eight samples the one
-with the least delay is believed. Two samples whose bounds do not meet can't both be
-right of one pair of clocks: one clock has jumped, as after a suspend, and what is older
-than the jump is thrown away.
+Every beat and its answer make a sample of four times (RFC 5905, section 8). No way can
+take less than no time, so the true offset lies within half the delay of the sample's.
+All samples bound the same offset: what is believed is the middle of what all of them
+allow (after K. Marzullo and S. Owicki, "Maintaining the time in a distributed system",
+1983). That is never worse than believing the sample with the least delay, and far
+better over a slow link, where the quickest way there and the quickest way back seldom
+fall in one sample. A sample that the others' bounds do not allow can't be right of the
+same pair of clocks: one clock has jumped, as after a suspend, and what is older than
+the jump is thrown away.
 """
 
 from __future__ import annotations
@@ -14,10 +18,12 @@ from dataclasses import dataclass
 
 __all__ = ["Sample", "TableTime"]
 
-KEPT = 8
-"""As many samples as the clock filter of RFC 5905 keeps."""
-DRIFT_MS = 5
-"""Two honest clocks drift apart by less while eight samples are taken."""
+KEPT = 64
+"""As many samples bound the offset: a minute of a good link."""
+DRIFT_PPM = 300
+"""Two honest clocks drift apart by less, so a bound is the wider the older it is."""
+BLUR_MS = 5
+"""Bounds that miss each other by less are no jump: clocks tell whole milliseconds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,10 +49,17 @@ class Sample:
         """The time on the way, there and back (delta in RFC 5905)."""
         return (self.t4_ms - self.t1_ms) - (self.t3_ms - self.t2_ms)
 
-    def can_agree_with(self, other: Sample) -> bool:
-        """Whether one offset between the clocks can explain both."""
-        apart = abs(self.offset_ms - other.offset_ms)
-        return apart <= (self.delay_ms + other.delay_ms) / 2 + DRIFT_MS
+    def bounds_ms(self, now_ms: int) -> tuple[float, float]:
+        """The least and the most that the offset can be, as far as this one tells.
+
+        Args:
+            now_ms: this device's clock, at the answer or later.
+        """
+        drift_ms = (now_ms - self.t4_ms) * DRIFT_PPM / 1_000_000
+        return (
+            self.t3_ms - self.t4_ms - drift_ms,
+            self.t2_ms - self.t1_ms + drift_ms,
+        )
 
 
 class TableTime:
@@ -61,11 +74,17 @@ class TableTime:
         """Learns from an exchange. One with a negative delay is no exchange."""
         if sample.delay_ms < 0:
             return
-        if any(not sample.can_agree_with(older) for older in self._samples):
-            self._samples.clear()
         self._samples.append(sample)
-        best = min(reversed(self._samples), key=lambda one: one.delay_ms)
-        self.offset_ms = round(best.offset_ms)
+        least_ms, most_ms = self._bounds_ms(sample.t4_ms)
+        if least_ms > most_ms + BLUR_MS:
+            self._samples.clear()
+            self._samples.append(sample)
+            least_ms, most_ms = sample.bounds_ms(sample.t4_ms)
+        self.offset_ms = round((least_ms + most_ms) / 2)
+
+    def _bounds_ms(self, now_ms: int) -> tuple[float, float]:
+        bounds = [sample.bounds_ms(now_ms) for sample in self._samples]
+        return max(least for least, _ in bounds), min(most for _, most in bounds)
 
     def at(self, now_ms: int) -> int:
         """The table time when the device's clock shows `now_ms`."""
