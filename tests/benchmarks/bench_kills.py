@@ -150,11 +150,13 @@ async def kill_relays(
 
 async def suspend(process: asyncio.subprocess.Process) -> bool:
     """Stops a process for a while, if it still runs."""
-    if process.returncode is not None:
+    try:
+        process.send_signal(signal.SIGSTOP)
+        await asyncio.sleep(STOPPED_S)
+        process.send_signal(signal.SIGCONT)
+    except ProcessLookupError:
+        # It had come to its end already.
         return False
-    process.send_signal(signal.SIGSTOP)
-    await asyncio.sleep(STOPPED_S)
-    process.send_signal(signal.SIGCONT)
     return True
 
 
