@@ -35,6 +35,7 @@
     ├── StorageError           the disk or the database failed
     │   ├── SchemaVersionError
     │   └── CorruptJournalError
+    │       └── UnbegunJournalError
     ├── UnreachableError       nobody answers at that address
     │   └── WrongCertificateError
     └── BrokenInvariantError   a simulated game shows what must never be
@@ -73,6 +74,7 @@ __all__ = [
     "SupersededError",
     "TableSyncError",
     "TooFastError",
+    "UnbegunJournalError",
     "UnconfirmedError",
     "UnexpectedMessageError",
     "UnknownGameError",
@@ -320,6 +322,10 @@ class SchemaVersionError(StorageError):
 
 class CorruptJournalError(StorageError):
     """A stored entry does not pass its own check."""
+
+
+class UnbegunJournalError(CorruptJournalError):
+    """The program ended while it made the journal: nothing is in it yet."""
 
 
 class UnreachableError(TableSyncError):

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import errno
+import os
+from contextlib import suppress
 from dataclasses import astuple
 from typing import TYPE_CHECKING, Self
 
 from tablesync.core.acts import Seat
 from tablesync.database import Database, Row, Statement, create_file, translated
-from tablesync.errors import CorruptJournalError
+from tablesync.errors import CorruptJournalError, StorageError, UnbegunJournalError
 from tablesync.schema import JOURNAL
 from tablesync.seal import DeviceKey
 from tablesync.stored_entries import entry_row, restore
@@ -27,6 +30,9 @@ INSERT_DEVICE = "INSERT INTO device VALUES (1, ?, ?, ?, ?, 0, 0, 0, 0)"
 SELECT_DEVICE = """
     SELECT secret, game, seat, sheet, acknowledged, offset_ms, heard_ms, written
     FROM device
+"""
+SELECT_ANYTHING = """
+    SELECT 1 WHERE EXISTS (SELECT * FROM device) OR EXISTS (SELECT * FROM entry)
 """
 UPDATE_STANDING = """
     UPDATE device SET acknowledged = ?, offset_ms = ?, heard_ms = ?, written = ?
@@ -56,15 +62,19 @@ class Journal:
     async def create(cls, path: Path, claim: Claim) -> Journal:
         """Begins a device's journal of a game.
 
+        A journal of which no more than the file was made, because the program was
+        ended, is begun anew.
+
         Raises:
             StorageError: there is a file of that name, or none can be made.
         """
-        with translated(str(path)):
+        with translated(str(path)), suppress(FileExistsError):
             await create_file(path)
         database = await Database.open(path, JOURNAL)
         seat = None if claim.seat is None else str(claim.seat)
         row = (claim.key.secret, claim.game, seat, claim.sheet)
         try:
+            await _require_empty(database)
             await database.write(Statement(INSERT_DEVICE, [row]))
         except BaseException:
             await database.close()
@@ -77,12 +87,13 @@ class Journal:
 
         Raises:
             SchemaVersionError: a later version of the program has written it.
+            UnbegunJournalError: nothing is in it; `create` may begin it.
             CorruptJournalError: it names no device.
             StorageError: it can't be opened, or is no journal.
         """
         database = await Database.open(path, JOURNAL)
         try:
-            claim, standing = _device(await database.read(SELECT_DEVICE), str(path))
+            claim, standing = await _device_of(database)
         except BaseException:
             await database.close()
             raise
@@ -130,6 +141,17 @@ class Journal:
 def _standing_statement(standing: Standing) -> Statement:
     row = astuple(standing)
     return Statement(UPDATE_STANDING, [row])
+
+
+async def _require_empty(database: Database) -> None:
+    if await database.read(SELECT_ANYTHING):
+        raise StorageError(database.where, os.strerror(errno.EEXIST))
+
+
+async def _device_of(database: Database) -> tuple[Claim, Standing]:
+    if not await database.read(SELECT_ANYTHING):
+        raise UnbegunJournalError(database.where, "it was never begun")
+    return _device(await database.read(SELECT_DEVICE), database.where)
 
 
 def _device(rows: list[Row], where: str) -> tuple[Claim, Standing]:

@@ -4,11 +4,17 @@ from __future__ import annotations
 
 import asyncio
 import os
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from tablesync.client import fetch_sheet
 from tablesync.clock import MonotonicClock
-from tablesync.errors import BadInputError, RefusedError, UnconfirmedError
+from tablesync.errors import (
+    BadInputError,
+    RefusedError,
+    UnbegunJournalError,
+    UnconfirmedError,
+)
 from tablesync.journal import Journal
 from tablesync.seal import DeviceKey
 from tablesync.sheet_bytes import read_sheet
@@ -51,8 +57,9 @@ async def take_seat(
         raise BadInputError("the invitation", "it is for looking on", "one for a seat")
     path = folder / f"{game.hex()[:16]}-{seat}.journal"
     if await asyncio.to_thread(path.exists):
-        async with await Journal.open(path) as journal:
-            return read_sheet(journal.claim.sheet or b"")
+        with suppress(UnbegunJournalError):
+            async with await Journal.open(path) as journal:
+                return read_sheet(journal.claim.sheet or b"")
     claim = Claim(DeviceKey(os.urandom(32)), game, seat, None)
     sheet = await _sheet(invitation, claim, wait)
     begun = Claim(claim.key, game, seat, sheet)

@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING
 from tablesync.client import DeviceSession
 from tablesync.clock import MonotonicClock
 from tablesync.core.acts import Note, Seat
+from tablesync.errors import UnbegunJournalError
 from tablesync.fault_points import armed
 from tablesync.journal import Journal
 from tablesync.seal import DeviceKey
@@ -43,7 +44,11 @@ def say(word: str, entry: Entry) -> None:
 
 async def run(path: Path, address: str) -> None:
     is_known = await asyncio.to_thread(path.exists)
-    journal = await (Journal.open(path) if is_known else Journal.create(path, CLAIM))
+    try:
+        begun = Journal.open(path) if is_known else Journal.create(path, CLAIM)
+        journal = await begun
+    except UnbegunJournalError:
+        journal = await Journal.create(path, CLAIM)
     async with await DeviceSession.open(journal, MonotonicClock(), Timing()) as session:
         for entry in session.game.history:
             if entry.id.device == CLAIM.key.device:

@@ -21,6 +21,8 @@ class Proxy:
         """Where to connect to, as a WebSocket address."""
         self.crumb_bytes = 65_536
         """As many are passed on at a time."""
+        self.delay_s = 0.0
+        """Each crumb is kept for so long before it is passed on."""
         self._to = urlsplit(address)
         self._flows = asyncio.Event()
         self._flows.set()
@@ -50,6 +52,7 @@ class Proxy:
     ) -> None:
         try:
             while data := await reader.read(self.crumb_bytes):
+                await asyncio.sleep(self.delay_s)
                 await self._flows.wait()
                 writer.write(data)
                 await writer.drain()

@@ -33,6 +33,25 @@ async def test_frames_that_come_in_crumbs_are_put_together(tmp_path: Path) -> No
         assert book.unacknowledged == 0
 
 
+async def test_slow_link_loses_nothing_and_holds_nobody_up(tmp_path: Path) -> None:
+    hall = Hall(tmp_path)
+    async with (
+        hall.relay() as relay,
+        proxy_to(relay.address) as proxy,
+        await hall.device(0) as book,
+        await hall.device(1) as clock,
+    ):
+        await book.connect(proxy.address)
+        await clock.connect(relay.address)
+        proxy.delay_s = 0.2
+        for number in range(10):
+            await book.enter(Note(f"slowly, {number}"))
+        # What is entered counts at once, whenever the relay hears of it.
+        assert len(book.game.history) == book.unacknowledged == 10
+        await met(clock, 10)
+        await book.wait_for(lambda: book.unacknowledged == 0)
+
+
 async def test_half_open_link_is_given_up_by_both_ends_and_nothing_is_lost(
     tmp_path: Path,
 ) -> None:

@@ -10,12 +10,12 @@ import pytest
 
 from tablesync.core.acts import Note, Seat
 from tablesync.core.vector_clock import VectorClock
-from tablesync.errors import CorruptJournalError, StorageError
+from tablesync.errors import CorruptJournalError, StorageError, UnbegunJournalError
 from tablesync.journal import Journal
 from tablesync.seal import Pen
 from tablesync.sync.claim import Standing
 from tests.sync.table import GAME, KEYS, SHEET, claim_of
-from tests.test_storage_contract import meddle
+from tests.test_storage_contract import meddle, notes
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -79,7 +79,6 @@ async def test_key_is_readable_by_its_owner_only(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     "sql",
     [
-        "DELETE FROM device",
         "UPDATE device SET secret = x'00'",
         "UPDATE device SET seat = 'umpire'",
     ],
@@ -91,3 +90,27 @@ async def test_journal_without_its_device_is_refused(tmp_path: Path, sql: str) -
     await asyncio.to_thread(meddle, path, sql)
     with pytest.raises(CorruptJournalError, match="it names no device"):
         await Journal.open(path)
+
+
+async def test_journal_that_lost_its_device_is_not_begun_anew(tmp_path: Path) -> None:
+    path = tmp_path / "journal.db"
+    claim = claim_of(KEYS[0], Seat.BOOK)
+    async with await Journal.create(path, claim) as journal:
+        await journal.append(notes(1), Standing())
+    await asyncio.to_thread(meddle, path, "DELETE FROM device")
+    with pytest.raises(CorruptJournalError, match="it names no device"):
+        await Journal.open(path)
+    with pytest.raises(StorageError, match="File exists"):
+        await Journal.create(path, claim)
+
+
+async def test_journal_whose_making_was_cut_short_is_begun_anew(tmp_path: Path) -> None:
+    path = tmp_path / "journal.db"
+    await asyncio.to_thread(path.touch)
+    with pytest.raises(UnbegunJournalError):
+        await Journal.open(path)
+    claim = claim_of(KEYS[0], Seat.BOOK)
+    async with await Journal.create(path, claim):
+        pass
+    async with await Journal.open(path) as journal:
+        assert journal.claim.key.device == claim.key.device

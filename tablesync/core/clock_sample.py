@@ -4,10 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-__all__ = ["DRIFT_MS", "Sample"]
-
-DRIFT_MS = 5
-"""Two honest clocks drift apart by less while eight samples are taken."""
+__all__ = ["Sample"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,8 +29,3 @@ class Sample:
     def delay_ms(self) -> int:
         """The time on the way, there and back (delta in RFC 5905)."""
         return (self.t4_ms - self.t1_ms) - (self.t3_ms - self.t2_ms)
-
-    def can_agree_with(self, other: Sample) -> bool:
-        """Whether one offset between the clocks can explain both."""
-        apart = abs(self.offset_ms - other.offset_ms)
-        return apart <= (self.delay_ms + other.delay_ms) / 2 + DRIFT_MS

@@ -1,10 +1,14 @@
 """The table's common time: how far this device's clock is from the relay's.
 
-Every beat and its answer make a sample of four times (RFC 5905, section 8). The true
-offset lies within half the delay of the sample's, so of the last eight samples the one
-with the least delay is believed. Two samples whose bounds do not meet can't both be
-right of one pair of clocks: one clock has jumped, as after a suspend, and what is older
-than the jump is thrown away.
+Every beat and its answer make a sample of four times (RFC 5905, section 8). No way can
+take less than no time, so the true offset lies within half the delay of the sample's.
+All samples bound the same offset: what is believed is the middle of what all of them
+allow (after K. Marzullo and S. Owicki, "Maintaining the time in a distributed system",
+1983). That is never worse than believing the sample with the least delay, and far
+better over a slow link, where the quickest way there and the quickest way back seldom
+fall in one sample. A sample that the others' bounds do not allow can't be right of the
+same pair of clocks: one clock has jumped, as after a suspend, and what is older than
+the jump is thrown away.
 """
 
 from __future__ import annotations
@@ -17,8 +21,12 @@ if TYPE_CHECKING:
 
 __all__ = ["TableTime"]
 
-KEPT = 8
-"""As many samples as the clock filter of RFC 5905 keeps."""
+KEPT = 64
+"""As many samples bound the offset: a minute of a good link."""
+DRIFT_PPM = 300
+"""Two honest clocks drift apart by less, so a bound is the wider the older it is."""
+BLUR_MS = 5
+"""Bounds that miss each other by less are no jump: clocks tell whole milliseconds."""
 
 
 class TableTime:
@@ -35,12 +43,33 @@ class TableTime:
         """Learns from an exchange. One with a negative delay is no exchange."""
         if sample.delay_ms < 0:
             return
-        if any(not sample.can_agree_with(older) for older in self._samples):
-            self._samples.clear()
         self._samples.append(sample)
+        least_ms, most_ms = self._bounds_ms(sample.t4_ms)
+        if least_ms > most_ms + BLUR_MS:
+            self._samples.clear()
+            self._samples.append(sample)
+            least_ms, most_ms = _bounds_ms(sample, sample.t4_ms)
         self.best = min(reversed(self._samples), key=lambda one: one.delay_ms)
-        self.offset_ms = round(self.best.offset_ms)
+        self.offset_ms = round((least_ms + most_ms) / 2)
+
+    def _bounds_ms(self, now_ms: int) -> tuple[float, float]:
+        bounds = [_bounds_ms(sample, now_ms) for sample in self._samples]
+        return max(least for least, _ in bounds), min(most for _, most in bounds)
 
     def at(self, now_ms: int) -> int:
         """The table time when the device's clock shows `now_ms`."""
         return now_ms + self.offset_ms
+
+
+def _bounds_ms(sample: Sample, now_ms: int) -> tuple[float, float]:
+    """The least and the most that the offset can be, as far as a sample tells.
+
+    Args:
+        sample: the exchange.
+        now_ms: this device's clock, at the answer or later.
+    """
+    drift_ms = (now_ms - sample.t4_ms) * DRIFT_PPM / 1_000_000
+    return (
+        sample.t3_ms - sample.t4_ms - drift_ms,
+        sample.t2_ms - sample.t1_ms + drift_ms,
+    )

@@ -2,9 +2,10 @@
 
     python -m tests.benchmarks.bench_kills [--relays N] [--devices N] [--seed S]
 
-Each is killed with SIGKILL at a fault point drawn by lot. What had been acknowledged
-by then must be in the relay's store, and what had been entered in the device's journal.
-Now and then the relay is stopped for a while (SIGSTOP) before it comes to its end.
+Each is killed with SIGKILL at every fault point in turn, at a time drawn by lot. What
+had been acknowledged by then must be in the relay's store, and what had been entered in
+the device's journal. Now and then the process is stopped for a while (SIGSTOP) before
+it comes to its end.
 """
 
 from __future__ import annotations
@@ -16,11 +17,12 @@ import signal
 import subprocess
 import sys
 import tempfile
-import time
 from collections import Counter
 from dataclasses import dataclass, field
+from itertools import cycle, islice
 from pathlib import Path
 from random import Random
+from typing import TYPE_CHECKING
 
 from tablesync.client import DeviceSession
 from tablesync.clock import MonotonicClock
@@ -34,8 +36,13 @@ from tablesync.sync.timing import Timing
 from tests.sync.table import GAME, KEYS, claim_of
 from tests.test_processes import free_port
 
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
 KILLS_A_GAME = 20
 """A new game begins after so many, so that none grows beyond measure."""
+STOPPED = 0.2
+"""So many of them are stopped for a while, from 0 to 1."""
 STOPPED_S = 0.3
 
 
@@ -58,9 +65,18 @@ class Loss:
         print(f"  {self.forks} forks")
 
 
-def draw(random: Random) -> tuple[FaultPoint, int]:
+@dataclass(frozen=True)
+class Trap:
     """Where a process is to be killed, and at which time that it comes there."""
-    return random.choice(list(FaultPoint)), random.randint(1, 60)
+
+    point: FaultPoint
+    count: int
+
+
+def drawn(kills: int, random: Random) -> list[Trap]:
+    """Every fault point in turn."""
+    points = islice(cycle(FaultPoint), kills)
+    return [Trap(point, random.randint(1, 60)) for point in points]
 
 
 async def start(*arguments: str) -> asyncio.subprocess.Process:
@@ -93,53 +109,54 @@ def note_safe(session: DeviceSession, safe: set[bytes]) -> None:
     safe |= {e.digest for e in own[: len(own) - session.unacknowledged]}
 
 
-async def kill_relays(kills: int, random: Random, loss: Loss) -> None:
+async def kill_relays(
+    traps: Sequence[Trap], folder: Path, random: Random, loss: Loss
+) -> None:
     """One game: two devices enter, and the relay is killed again and again."""
-    with tempfile.TemporaryDirectory() as folder:
-        store, port = Path(folder) / "relay.db", free_port()
-        sessions = [await seated(Path(folder), n) for n in range(2)]
-        safe: set[bytes] = set()
-        kept = Archive(GAME)
-        tasks = [
-            asyncio.create_task(task)
-            for session in sessions
-            for task in (
-                session.keep_connected(f"ws://127.0.0.1:{port}", random),
-                enter_on(session, safe),
-            )
-        ]
-        for _ in range(kills):
-            point, count = draw(random)
-            relay = await start(
-                "tests.relay_process", str(port), str(store), point, str(count)
-            )
-            if random.random() < 0.2:
-                await asyncio.sleep(1)
-                loss.stops += suspend(relay)
-            await asyncio.wait_for(relay.communicate(), 60)
-            assert relay.returncode == -signal.SIGKILL, relay.returncode
-            loss.kills[point] += 1
-            kept = await kept_in(store)
-            for session in sessions:
-                note_safe(session, safe)
-            loss.lost += sum(digest not in kept.history for digest in safe)
-        for task in tasks:
-            task.cancel()
-        await asyncio.gather(*tasks, return_exceptions=True)
-        loss.entries += len(sessions[0].game.history)
-        loss.promised += len(safe)
-        loss.forks += len(kept.history.forks())
+    store, port = folder / "relay.db", free_port()
+    sessions = [await seated(folder, n) for n in range(2)]
+    safe: set[bytes] = set()
+    kept = Archive(GAME)
+    tasks = [
+        asyncio.create_task(task)
+        for session in sessions
+        for task in (
+            session.keep_connected(f"ws://127.0.0.1:{port}", random),
+            enter_on(session, safe),
+        )
+    ]
+    for trap in traps:
+        where = trap.point, str(trap.count)
+        relay = await start("tests.relay_process", str(port), str(store), *where)
+        if random.random() < STOPPED:
+            await asyncio.sleep(1)
+            loss.stops += await suspend(relay)
+        await asyncio.wait_for(relay.communicate(), 60)
+        assert relay.returncode == -signal.SIGKILL, relay.returncode
+        loss.kills[trap.point] += 1
+        kept = await kept_in(store)
         for session in sessions:
-            await session.close()
+            note_safe(session, safe)
+        loss.lost += sum(digest not in kept.history for digest in safe)
+    for task in tasks:
+        task.cancel()
+    await asyncio.gather(*tasks, return_exceptions=True)
+    loss.entries += len(sessions[0].game.history)
+    loss.promised += len(safe)
+    loss.forks += len(kept.history.forks())
+    for session in sessions:
+        await session.close()
 
 
-def suspend(process: asyncio.subprocess.Process) -> bool:
+async def suspend(process: asyncio.subprocess.Process) -> bool:
     """Stops a process for a while, if it still runs."""
-    if process.returncode is not None:
+    try:
+        process.send_signal(signal.SIGSTOP)
+        await asyncio.sleep(STOPPED_S)
+        process.send_signal(signal.SIGCONT)
+    except ProcessLookupError:
+        # It had come to its end already.
         return False
-    process.send_signal(signal.SIGSTOP)
-    time.sleep(STOPPED_S)
-    process.send_signal(signal.SIGCONT)
     return True
 
 
@@ -150,38 +167,40 @@ async def seated(folder: Path, number: int) -> DeviceSession:
     return await DeviceSession.open(journal, MonotonicClock(), Timing())
 
 
-async def kill_devices(kills: int, random: Random, loss: Loss) -> None:
+async def kill_devices(
+    traps: Sequence[Trap], folder: Path, random: Random, loss: Loss
+) -> None:
     """One game: a device enters, and is killed again and again."""
     clock = MonotonicClock()
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / "device.journal"
-        entered: set[str] = set()
-        async with (
-            await Store.open(Path(folder) / "relay.db") as store,
-            await serve(store, clock, Timing(), "127.0.0.1", 0) as relay,
-            await seated(Path(folder), 0) as partner,
-        ):
-            await partner.connect(relay.address)
-            for kill in range(kills):
-                point, count = draw(random)
-                device = await start(
-                    "tests.device_process", str(path), relay.address, point, str(count)
-                )
-                said, _ = await asyncio.wait_for(device.communicate(), 60)
-                assert device.returncode == -signal.SIGKILL, device.returncode
-                loss.kills[point] += 1
-                lines = [line.split() for line in said.decode().splitlines()]
-                has = {what for word, what in lines if word == "has"}
-                if kill:
-                    loss.lost += len(entered - has)
-                entered |= {what for word, what in lines if word == "entered"}
-            kept = Archive(GAME)
-            async with await Journal.open(path) as journal:
-                await journal.read_into(kept)
-            loss.lost += len(entered - {e.digest.hex() for e in kept.history})
-            loss.forks += len(partner.game.history.forks())
-            loss.entries += len(partner.game.history)
-        loss.promised += len(entered)
+    path = folder / "device.journal"
+    entered: set[str] = set()
+    async with (
+        await Store.open(folder / "relay.db") as store,
+        await serve(store, clock, Timing(), "127.0.0.1", 0) as relay,
+        await seated(folder, 0) as partner,
+    ):
+        await partner.connect(relay.address)
+        for kill, trap in enumerate(traps):
+            where = relay.address, trap.point, str(trap.count)
+            device = await start("tests.device_process", str(path), *where)
+            if random.random() < STOPPED:
+                await asyncio.sleep(1)
+                loss.stops += await suspend(device)
+            said, _ = await asyncio.wait_for(device.communicate(), 60)
+            assert device.returncode == -signal.SIGKILL, device.returncode
+            loss.kills[trap.point] += 1
+            lines = [line.split() for line in said.decode().splitlines()]
+            has = {what for word, what in lines if word == "has"}
+            if kill:
+                loss.lost += len(entered - has)
+            entered |= {what for word, what in lines if word == "entered"}
+        kept = Archive(GAME)
+        async with await Journal.open(path) as journal:
+            await journal.read_into(kept)
+        loss.lost += len(entered - {e.digest.hex() for e in kept.history})
+        loss.forks += len(partner.game.history.forks())
+        loss.entries += len(partner.game.history)
+    loss.promised += len(entered)
 
 
 async def measure(relays: int, devices: int, seed: int) -> int:
@@ -193,7 +212,9 @@ async def measure(relays: int, devices: int, seed: int) -> int:
         loss = Loss()
         while loss.kills.total() < kills:
             left = kills - loss.kills.total()
-            await kill(min(left, KILLS_A_GAME), random, loss)
+            traps = drawn(min(left, KILLS_A_GAME), random)
+            with tempfile.TemporaryDirectory() as folder:
+                await kill(traps, Path(folder), random, loss)
             print(f"{loss.kills.total()} of {kills}", file=sys.stderr, flush=True)
         loss.tell(who)
         lost += loss.lost

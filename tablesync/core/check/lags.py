@@ -16,6 +16,7 @@ Times are in seconds. The priors are common practice, no source.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 from math import erfc, exp, lgamma, log, pi, sqrt
 from typing import NamedTuple
 
@@ -160,6 +161,24 @@ class _Lag:
         return (*ordinary, *straggling)
 
 
+@lru_cache(maxsize=8_192)
+def _survival(own: _Lag, other: _Lag, steps: int) -> float:
+    """The probability that the seat's entry comes later than so many steps.
+
+    Kept for all comparisons in the process: where several hold one game, or the same
+    entries are judged again, all ask for the same.
+    """
+    return sum(
+        weight * own.survival(steps * STEP_S + other_s)
+        for other_s, weight in _nodes(other)
+    )
+
+
+@lru_cache(maxsize=256)
+def _nodes(lag: _Lag) -> tuple[tuple[float, float], ...]:
+    return lag.nodes()
+
+
 class _SeatLags:
     """What is known of one seat."""
 
@@ -170,7 +189,6 @@ class _SeatLags:
         self.late = _Sums()
         self.pairs = 0.0
         self.lags: dict[Pace, _Lag] = {}
-        self.nodes: dict[Pace, tuple[tuple[float, float], ...]] = {}
 
     def add(self, pace: Pace, weight: float, lag_s: float, ordinary: float) -> None:
         """Counts a possible lag: so much of it as an ordinary one, the rest as late."""
@@ -199,7 +217,7 @@ class _SeatLags:
         share = band.odds * share + (1.0 - band.odds) * FREAK
         for pace, sums in self._by_pace.items():
             known = sums.weight + PACE_WORTH
-            self.lags[pace] = lag = _Lag(
+            self.lags[pace] = _Lag(
                 log_median=(sums.first + PACE_WORTH * centre) / known,
                 spread=sqrt(max(variance, 0.02) * (1.0 + 1.0 / known + 1.0 / worth)),
                 share=share,
@@ -207,7 +225,6 @@ class _SeatLags:
                 high_s=band.mean_s + band.half_s,
                 blur_s=band.blur_s,
             )
-            self.nodes[pace] = lag.nodes()
 
 
 @dataclass(slots=True)
@@ -243,7 +260,7 @@ class Lags:
         lag = self._known[record].lags[pace]
         return sum(
             weight * lag.density(later_s + other_s)
-            for other_s, weight in self._known[1 - record].nodes[pace]
+            for other_s, weight in _nodes(self._known[1 - record].lags[pace])
         )
 
     def survival(self, record: int, pace: Pace, later_s: float) -> float:
@@ -252,11 +269,9 @@ class Lags:
         key = record, pace, steps
         kept = self._kept.get(key)
         if kept is None:
-            lag = self._known[record].lags[pace]
-            kept = self._kept[key] = sum(
-                weight * lag.survival(steps * STEP_S + other_s)
-                for other_s, weight in self._known[1 - record].nodes[pace]
-            )
+            own, other = self._known[record], self._known[1 - record]
+            kept = _survival(own.lags[pace], other.lags[pace], steps)
+            self._kept[key] = kept
         return kept
 
     def learn(self, pace: Pace, later_s: float) -> None:
