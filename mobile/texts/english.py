@@ -199,6 +199,8 @@ ENGLISH = Texts(
         amending=lambda words: f"Enter it anew; struck out then: {words}",
         asked=lambda words: f"Now on the page: {words}",
         choose_kind="kind of foul",
+        other_foul="foul …",
+        comes_in="in",
         more="more",
     ),
     clock=ClockTexts(

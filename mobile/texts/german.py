@@ -182,6 +182,8 @@ GERMAN = Texts(
         amending=lambda what: f"Neu eintragen; dann gestrichen: {what}",
         asked=lambda what: f"Jetzt auf der Seite: {what}",
         choose_kind="Art des Fouls",
+        other_foul="Foul …",
+        comes_in="rein",
         more="mehr",
     ),
     clock=ClockTexts(

@@ -142,6 +142,8 @@ class BookTexts:
     amending: Callable[[str], str]
     asked: Callable[[str], str]
     choose_kind: str
+    other_foul: str
+    comes_in: str
     more: str
 
 

@@ -5,7 +5,10 @@
     xvfb-run -a python -m tests.benchmarks.bench_screens courts [--courts N]
 
 `taps` enters whole games through the widgets of both seats, act by act, and tells how
-many touches an act took and how large the keys were. `speed` works one seat in its
+many touches an act took and how large the keys were. A touch is a finger that comes
+down and is lifted: a tap, a long press and a slide from one key to another each count
+as one. Each game is entered by an official who slides where that saves a touch, and by
+one who only taps; `--sizes phone` leaves the tablet out. `speed` works one seat in its
 window at a real relay with the partner's window in another process, and tells how long
 it takes from a touch to the frame that shows it, to the entry on the screen, and to the
 partner's strip. `courts` moves the director's list by a finger while every court goes
@@ -136,7 +139,7 @@ def count_keys(seat: SeatAtFakeTable, tally: Tally) -> None:
             tally.large_keys += min(key.width, key.height) >= LEAST_DP - 0.5
 
 
-def measure_taps(games: Sequence[str]) -> None:
+def measure_taps(games: Sequence[str], sizes: Sequence[str]) -> None:
     from tests.mobile.window import open_window
 
     window = open_window()
@@ -144,7 +147,7 @@ def measure_taps(games: Sequence[str]) -> None:
         "seat, screen, way       acts touches  per act  per single act"
         "  keys>=48dp unreachable"
     )
-    for way in WAYS:
+    for way in (one for one in WAYS if one.size in sizes):
         tallies = {seat: Tally() for seat in SEATS}
         for game in games:
             window.loop.run_until_complete(enter_game(window, game, way, tallies))
@@ -426,12 +429,13 @@ def main() -> None:
     parser.add_argument("part", choices=("taps", "speed", "courts", "watch"))
     parser.add_argument("places", nargs="*", help=argparse.SUPPRESS)
     parser.add_argument("--games", type=int, default=1)
+    parser.add_argument("--sizes", nargs="+", choices=SIZES, default=tuple(SIZES))
     parser.add_argument("--taps", type=int, default=200)
     parser.add_argument("--courts", type=int, default=200)
     asked = parser.parse_args()
     match asked.part:
         case "taps":
-            measure_taps(GAMES[: asked.games])
+            measure_taps(GAMES[: asked.games], asked.sizes)
         case "speed":
             apply_settings(SIZES["tablet"])
             asyncio.run(measure_speed(asked.taps))

@@ -10,6 +10,7 @@ import pytest
 from mobile.presenters.intents import (
     BeginSubstitution,
     ChooseKind,
+    ChoosePlayer,
     FoulPlace,
     Page,
     Rows,
@@ -92,6 +93,11 @@ SHOTS = (
 )
 
 
+PLAYER_SHOT = Shot(
+    "book-player-phone", scenes.agreed, BOOK, (ChoosePlayer(Side.HOME, "11"),)
+)
+"""Only where one page fits does a player have a sheet of keys."""
+
 HALF = (960, 760)
 """Beside each other on one laptop's screen, and about an older tablet."""
 HALF_SHOTS = ("book-mismatch", "book-substitution", "clock-mismatch")
@@ -103,6 +109,12 @@ def test_the_screen_looks_as_it_was_approved(
     window: TestWindow, shot: Shot, size: str
 ) -> None:
     _compare(window, shot, SIZES[size], f"{shot.name}-{size}")
+
+
+def test_the_keys_of_one_player_look_as_they_were_approved(
+    window: TestWindow,
+) -> None:
+    _compare(window, PLAYER_SHOT, PHONE, PLAYER_SHOT.name)
 
 
 @pytest.mark.parametrize(
