@@ -32,7 +32,15 @@ from random import Random
 from typing import TYPE_CHECKING, Any
 
 from mobile.kivy_settings import apply_settings
-from tablesync.core.acts import Basket, OpenPeriod, Seat, Side, Substitution
+from tablesync.core.acts import (
+    Basket,
+    ClockStart,
+    OpenPeriod,
+    Points,
+    Seat,
+    Side,
+    Substitution,
+)
 from tablesync.scenario import Enter as Step
 from tablesync.scenario import read_scenario
 from tests.mobile.finger import Finger, NoKeyError
@@ -44,11 +52,14 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from mobile.app import TableWindow
+    from tablesync.client import DeviceSession
     from tests.mobile.window import TestWindow
 
 SIZES = {"tablet": (1280, 800), "phone": (360, 640)}
 LEAST_DP = 48
 PATIENCE_S = 60
+LAG_S = (0.4, 1.2)
+"""How much later the partner enters the same."""
 DRAG_STEPS = 16
 """A finger that crosses the screen in about a quarter of a second."""
 SEATS = (Seat.BOOK, Seat.CLOCK)
@@ -302,10 +313,15 @@ def lift(touch: Any) -> None:
 
 
 async def watch(window: TableWindow, relay: str, folder: Path) -> None:
-    """The partner's window: prints when each new score is on the screen."""
+    """The partner's window: prints when each new score is on the screen.
+
+    The clock runs, and the partner enters every goal too, as one does at a table.
+    """
     stage, session, sitting = await seated(window, Seat.CLOCK, relay, folder)
-    frames, score = Frames(), "0"
+    frames, score, random = Frames(), "0", Random(11)
     await session.enter(OpenPeriod(1))
+    await session.enter(ClockStart())
+    entering: set[asyncio.Task[None]] = set()
     print("ready", flush=True)
     try:
         while not sitting.done():
@@ -313,9 +329,16 @@ async def watch(window: TableWindow, relay: str, folder: Path) -> None:
                 lambda s=score: stage.frame.model.strip.cells[0].theirs != s
             )
             score = stage.frame.model.strip.cells[0].theirs
+            entering.add(asyncio.create_task(enter_too(session, random)))
             print(score, shown, flush=True)
     finally:
         await session.close()
+
+
+async def enter_too(session: DeviceSession, random: Random) -> None:
+    """Enters the goal that the partner has entered, as soon as an official does."""
+    await asyncio.sleep(random.uniform(*LAG_S))
+    await session.enter(Points(Side.HOME, 2))
 
 
 async def started_relay(folder: Path) -> tuple[asyncio.subprocess.Process, str]:

@@ -11,7 +11,7 @@ from mobile.settings import Settings
 from tablesync.core.acts import Answered, Shown
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Awaitable, Generator, Iterator
 
     from mobile.presenters.cues import Cue
     from mobile.presenters.desk import Desk
@@ -60,9 +60,20 @@ class FakeSession:
     def asking(self) -> tuple[SeatGiven, ...]:
         return self.asked
 
-    async def enter(self, act: Act) -> Entry:
+    def enter(self, act: Act) -> Awaitable[Entry]:
         self.entered.append(act)
-        return self._table.enter(self._seat, act)
+        return Kept(self._table.enter(self._seat, act))
+
+
+class Kept:
+    """An entry that need not be waited for."""
+
+    def __init__(self, entry: Entry) -> None:
+        self._entry = entry
+
+    def __await__(self) -> Generator[None, None, Entry]:
+        yield from ()
+        return self._entry
 
 
 class FakeSurroundings:
