@@ -291,6 +291,9 @@ class StartTexts:
     """Of a game that this device has begun: its score, and its period."""
     relay: str
     found: str
+    give_code: str
+    code_given: str
+    """While the relay is asked for the seat."""
     without_relay: str
     no_address: str
     """What is typed as the relay's address can be none."""
