@@ -263,6 +263,46 @@ def test_turning_the_window_keeps_what_has_been_begun(window: TestWindow) -> Non
     assert book.key(TurnTo(PageOf.MORE))
 
 
+@SIZES
+def test_losing_the_focus_in_mid_entry_keeps_what_was_begun(
+    window: TestWindow, size: tuple[int, int]
+) -> None:
+    book = SeatAtFakeTable(window, scenes.agreed(), Seat.BOOK, size)
+    book.touch(book.key(BeginSubstitution(HOME)))
+    book.touch(book.key(Pick(HOME, "4")))
+    book.stage.focus_changed(None, False)  # noqa: FBT003 - as Kivy calls it
+    book.stage.focus_changed(None, True)  # noqa: FBT003 - as Kivy calls it
+    assert book.shell.desk.picked == ("4",)
+    book.touch(book.key(Pick(HOME, "7")))
+    assert book.acts() == [Substitution(HOME, ("7",), ("4",))]
+
+
+def test_turning_a_phone_keeps_the_player_that_was_chosen(window: TestWindow) -> None:
+    book = SeatAtFakeTable(window, scenes.agreed(), Seat.BOOK, PHONE)
+    book.touch(book.key(ChoosePlayer(HOME, "11")))
+    window.resize((640, 360))
+    window.resize(PHONE)
+    three = Basket(HOME, "11", 3)
+    book.touch(book.key(Enter((three,))))
+    assert book.acts() == [three]
+
+
+def test_resizing_and_focus_keep_an_amendment_and_its_kind_that_were_begun(
+    window: TestWindow,
+) -> None:
+    book = SeatAtFakeTable(window, scenes.agreed(), Seat.BOOK, PHONE)
+    book.touch(book.key(Enter((Basket(HOME, "4", 2),))))
+    book.touch(book.labelled("amend"))
+    book.touch(book.key(ChoosePlayer(HOME, "11")))
+    window.resize(TABLET)
+    book.stage.focus_changed(None, False)  # noqa: FBT003 - as Kivy calls it
+    window.resize(PHONE)
+    book.touch(book.key(Enter((Basket(HOME, "11", 3),))))
+    wrong, strike, right = book.acts()
+    assert (wrong, right) == (Basket(HOME, "4", 2), Basket(HOME, "11", 3))
+    assert isinstance(strike, Strike)
+
+
 def test_what_has_been_begun_is_kept_for_a_restart(window: TestWindow) -> None:
     table = scenes.agreed()
     book = SeatAtFakeTable(window, table, Seat.BOOK)
