@@ -144,16 +144,16 @@ class Cover:
             try:
                 invitation = await scout.redeemed(code)
             except TableSyncError as error:
-                self._tell(str(error))
+                self._tell(self._texts.start.why(error))
             else:
                 await self._take_seat(invitation, scout)
 
     async def _take_seat(self, invitation: Invitation, scout: Scout) -> None:
         """Gets in by an invitation, or says why not; its game and seat are chosen."""
         try:
-            sheet = await scout.invited(invitation, self._tell)
+            sheet = await scout.invited(invitation, self._tell_waiting)
         except TableSyncError as error:
-            self._tell(str(error))
+            self._tell(self._texts.start.why(error))
             return
         # The relay is kept for the next start, and its secret has been used.
         self._desk = replace(
@@ -162,6 +162,9 @@ class Cover:
         self.offer([new_offer(sheet, self._texts)])
         self._desk = started(self._desk, ChooseGame(self._sheets.index(sheet)))
         self._tell("")
+
+    def _tell_waiting(self, sentence: str) -> None:
+        self._tell(self._texts.start.confirming(sentence))
 
     def _tell(self, trouble: str) -> None:
         self._desk = replace(self._desk, trouble=trouble)
@@ -182,7 +185,7 @@ class Cover:
         try:
             sheet = sheet_at(path)
         except TableSyncError as error:
-            self._desk = replace(self._desk, trouble=str(error))
+            self._desk = replace(self._desk, trouble=self._texts.start.why(error))
             self._show()
             return
         self._desk = replace(self._desk, trouble="")

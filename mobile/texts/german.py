@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from mobile.texts import german_words as words
+from mobile.texts.german_refusals import CONFIRMING, refusal
 from mobile.texts.shape import (
     AskedTexts,
     BookTexts,
@@ -288,6 +289,8 @@ GERMAN = Texts(
         relay="Welches Relais?",
         found="in diesem Netz gefunden",
         give_code="Code abschicken",
+        why=refusal,
+        confirming=lambda _: CONFIRMING,
         code_given="das Relais wird gefragt …",
         without_relay="vorerst ohne Relais",
         no_address="das ist keine Adresse eines Relais",

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from tablesync.core.game import Game
     from tablesync.core.rules import RuleSet
     from tablesync.core.tally import Item
+    from tablesync.errors import TableSyncError
 
 __all__ = [
     "AskedTexts",
@@ -292,6 +293,10 @@ class StartTexts:
     relay: str
     found: str
     give_code: str
+    why: Callable[[TableSyncError], str]
+    """Why a device does not get in, or a game is not offered."""
+    confirming: Callable[[str], str]
+    """What has to happen at another seat, given the relay's own words for it."""
     code_given: str
     """While the relay is asked for the seat."""
     without_relay: str

@@ -15,7 +15,7 @@ from mobile.journals import begin
 from mobile.network_scout import NetworkScout
 from mobile.presenters.cues import Cue
 from mobile.presenters.start_page import StartDesk
-from mobile.settings import Settings
+from mobile.settings import Language, Settings
 from tablesync.admission.invitation import EVERY_GAME, Invitation
 from tablesync.admission.short_code import code_text
 from tablesync.client import DeviceSession
@@ -95,10 +95,12 @@ def _run(
     window.loop.run_until_complete(run())
 
 
-def _cover(relay: str) -> Cover:
+def _cover(relay: str, language: Language = Language.ENGLISH) -> Cover:
     from mobile.cover import Cover
 
-    return Cover((), StartDesk((), relay=relay, folder="games"), Settings())
+    return Cover(
+        (), StartDesk((), relay=relay, folder="games"), Settings(language=language)
+    )
 
 
 async def _is_in(choice: Choice, folder: Path) -> None:
@@ -155,17 +157,21 @@ def test_an_invitation_that_is_pasted_takes_its_seat(
     _run(window, tmp_path, play)
 
 
+@pytest.mark.parametrize(
+    ("language", "said"),
+    [(Language.ENGLISH, "certificate"), (Language.GERMAN, "Zertifikat")],
+)
 def test_a_relay_with_another_certificate_is_told_and_gets_no_secret(
-    window: TestWindow, tmp_path: Path
+    window: TestWindow, tmp_path: Path, language: Language, said: str
 ) -> None:
     async def play(hall: Hall) -> None:
         right = await hall.invitation(Seat.BOOK)
         relay = replace(hall.address, certificate=b"\x01" * 32)
         wrong = Invitation(relay, right.game, right.seat, right.secret)
-        place, cover = _Place(window), _cover(str(wrong))
+        place, cover = _Place(window), _cover(str(wrong), language)
         scout = NetworkScout(tmp_path / "device")
         asking = asyncio.create_task(cover.ask(place, scout))
-        await place.until(lambda: "certificate" in cover.screen.model.trouble)
+        await place.until(lambda: said in cover.screen.model.trouble)
         assert cover.screen.model.begin.intent is None
         assert not any(offer.is_used for offer in await hall.admissions.offers())
         asking.cancel()
