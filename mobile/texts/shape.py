@@ -30,6 +30,7 @@ __all__ = [
     "MoreTexts",
     "NoticeTexts",
     "Numbers",
+    "ReplayTexts",
     "Say",
     "SeatValue",
     "SignOffTexts",
@@ -328,6 +329,23 @@ class AskedTexts:
 
 
 @dataclass(frozen=True, slots=True)
+class ReplayTexts:
+    """A recorded game gone through again; its steps are told as the record file is."""
+
+    first: str
+    finding_back: str
+    back: str
+    next: str
+    finding_next: str
+    last: str
+    closer: str
+    wider: str
+    moment: Callable[[str, str], str]
+    """Period and clock, and the seconds since the first entry."""
+    none_open: str
+
+
+@dataclass(frozen=True, slots=True)
 class Texts:
     """All texts of one language."""
 
@@ -349,5 +367,6 @@ class Texts:
     asked: AskedTexts
     director: DirectorTexts
     start: StartTexts
+    replay: ReplayTexts
     back: str
     """Back to the page of play."""
