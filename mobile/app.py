@@ -6,6 +6,7 @@ Kivy and the device session share one loop, so a screen never waits for another 
 from __future__ import annotations
 
 import asyncio
+import gc
 from collections.abc import Callable, Coroutine
 from contextlib import suppress
 from typing import TYPE_CHECKING, Any, TypeAlias
@@ -79,6 +80,9 @@ class TableWindow(App):
 async def sit_down(window: TableWindow, stage: Stage, company: Company) -> None:
     """Shows a seat and lets it work, until its official leaves it."""
     window.show(stage.frame)
+    # What is there now stays: looking through all of it would hold up a touch.
+    gc.collect()
+    gc.freeze()
     Window.bind(on_key_down=stage.key_down, on_key_up=stage.key_up)
     Window.bind(focus=stage.focus_changed)
     beat = Clock.schedule_interval(stage.refresh, REFRESH_S)

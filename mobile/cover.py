@@ -11,7 +11,13 @@ from typing import TYPE_CHECKING, Protocol
 from kivy.core.window import Window
 
 from mobile.choice import Choice, Offer, new_offer
-from mobile.presenters.start_page import ChooseGame, StartDesk, start_page, started
+from mobile.presenters.start_page import (
+    ChooseGame,
+    GiveCode,
+    StartDesk,
+    start_page,
+    started,
+)
 from mobile.screens.start import StartScreen
 from mobile.theme import theme
 from tablesync.admission.invitation import read_invitation, secret_in
@@ -23,7 +29,7 @@ if TYPE_CHECKING:
 
     from kivy.uix.widget import Widget
 
-    from mobile.presenters.start_page import StartIntent
+    from mobile.presenters.start_page import CodeAt, StartIntent
     from mobile.settings import Settings
     from tablesync.admission.invitation import Invitation
     from tablesync.core.sheet import GameSheet
@@ -53,6 +59,13 @@ class Scout(Protocol):
             TableSyncError: the relay does not let the device in, or is another one.
         """
 
+    async def redeemed(self, code: CodeAt) -> Invitation:
+        """The invitation that a short code stands for.
+
+        Raises:
+            TableSyncError: the relay does not take the code, or nobody answers there.
+        """
+
     async def games_at(self, relay: str) -> tuple[GameSheet, ...]:
         """The games at a relay; none where nobody answers there."""
 
@@ -70,6 +83,8 @@ class Cover:
         self._begun = asyncio.Event()
         self._named = asyncio.Event()
         """Set when another relay is named."""
+        self._coded = asyncio.Event()
+        """Set when a short code is given."""
         look = theme(settings.look)
         self.screen = StartScreen(look=look, texts=self._texts)
         self.screen.bind(on_touched=self._touched)
@@ -87,6 +102,7 @@ class Cover:
         looking = [
             asyncio.create_task(scout.look_around(self._found)),
             asyncio.create_task(self._ask_relays(scout)),
+            asyncio.create_task(self._give_codes(scout)),
         ]
         Window.bind(on_drop_file=self._dropped)
         try:
@@ -115,12 +131,28 @@ class Cover:
                 self.offer(new_offer(sheet, self._texts) for sheet in sheets)
             await self._named.wait()
 
+    async def _give_codes(self, scout: Scout) -> None:
+        """Takes the seat of every code that is given, until one is right."""
+        while True:
+            await self._coded.wait()
+            self._coded.clear()
+            code = self._desk.code_at
+            if code is None:
+                continue
+            self._tell(self._texts.start.code_given)
+            try:
+                invitation = await scout.redeemed(code)
+            except TableSyncError as error:
+                self._tell(self._texts.start.why(error))
+            else:
+                await self._take_seat(invitation, scout)
+
     async def _take_seat(self, invitation: Invitation, scout: Scout) -> None:
         """Gets in by an invitation, or says why not; its game and seat are chosen."""
         try:
-            sheet = await scout.invited(invitation, self._tell)
+            sheet = await scout.invited(invitation, self._tell_waiting)
         except TableSyncError as error:
-            self._tell(str(error))
+            self._tell(self._texts.start.why(error))
             return
         # The relay is kept for the next start, and its secret has been used.
         self._desk = replace(
@@ -129,6 +161,9 @@ class Cover:
         self.offer([new_offer(sheet, self._texts)])
         self._desk = started(self._desk, ChooseGame(self._sheets.index(sheet)))
         self._tell("")
+
+    def _tell_waiting(self, sentence: str) -> None:
+        self._tell(self._texts.start.confirming(sentence))
 
     def _tell(self, trouble: str) -> None:
         self._desk = replace(self._desk, trouble=trouble)
@@ -149,7 +184,7 @@ class Cover:
         try:
             sheet = sheet_at(path)
         except TableSyncError as error:
-            self._desk = replace(self._desk, trouble=str(error))
+            self._desk = replace(self._desk, trouble=self._texts.start.why(error))
             self._show()
             return
         self._desk = replace(self._desk, trouble="")
@@ -169,6 +204,8 @@ class Cover:
         self._desk = started(self._desk, intent)
         if self._desk.address != before:
             self._named.set()
+        if isinstance(intent, GiveCode):
+            self._coded.set()
         if self._desk.has_begun:
             self._begun.set()
         self._show()

@@ -11,7 +11,7 @@ from mobile.presenters.seat_view import Link
 from tablesync.core.acts import Seat, SeatGiven
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Awaitable, Callable
     from random import Random
 
     from tablesync.client import DeviceSession
@@ -68,14 +68,15 @@ class DeviceSeat:
         asking = self._session.asking.items()
         return tuple(SeatGiven(seat, device) for device, seat in asking)
 
-    async def enter(self, act: Act) -> Entry:
-        """Puts an act on record; returns once it is on this device's disk.
+    def enter(self, act: Act) -> Awaitable[Entry]:
+        """Puts an act on record at once; what it gives waits for this device's disk.
 
         Raises:
             EntryError: the act is not this seat's.
             StorageError: the journal can't be written.
         """
-        return await self._session.enter(act)
+        entry = self._session.write(act)
+        return asyncio.ensure_future(self._session.kept(entry))
 
     async def keep_up(
         self, relay: str, random: Random, changed: Callable[[], None]

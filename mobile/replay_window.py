@@ -6,14 +6,17 @@ import asyncio
 from functools import partial
 from typing import TYPE_CHECKING
 
+from mobile.folders import DeviceFolder
 from mobile.kivy_settings import apply_settings
 from mobile.presenters.replay_page import Move, Scrubber, ScrubTo
+from mobile.settings import load_settings
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from mobile.app import TableWindow
     from mobile.screens.replay import ReplayScreen
+    from mobile.settings import Settings
     from tablesync.replay.replay import Replay
 
 __all__ = ["ReplayDesk", "open_replay"]
@@ -56,7 +59,7 @@ async def _show(scrubber: Scrubber) -> None:
 async def _until_closed(window: TableWindow, scrubber: Scrubber) -> None:
     from kivy.core.window import Window
 
-    desk = ReplayDesk(scrubber)
+    desk = ReplayDesk(scrubber, load_settings(DeviceFolder.of_this_device().settings))
     window.show(desk.screen)
     Window.bind(on_key_down=desk.key_down)
     try:
@@ -68,13 +71,16 @@ async def _until_closed(window: TableWindow, scrubber: Scrubber) -> None:
 class ReplayDesk:
     """Keeps the screen showing the moment that was asked for."""
 
-    def __init__(self, scrubber: Scrubber) -> None:
+    def __init__(self, scrubber: Scrubber, settings: Settings) -> None:
         from kivy.core.window import Window
 
         from mobile.screens.replay import ReplayScreen
 
         self._scrubber = scrubber
-        self.screen: ReplayScreen = ReplayScreen(model=scrubber.page())
+        self._texts = settings.language.texts
+        self.screen: ReplayScreen = ReplayScreen(
+            texts=self._texts, model=scrubber.page(self._texts)
+        )
         self.screen.bind(on_touched=self._touched)
         Window.clearcolor = self.screen.look.margin.ground.rgba
 
@@ -90,7 +96,7 @@ class ReplayDesk:
         match intent:
             case Move() | ScrubTo():
                 self._scrubber.take(intent)
-                self.screen.model = self._scrubber.page()
+                self.screen.model = self._scrubber.page(self._texts)
             case _:
                 pass
         return True

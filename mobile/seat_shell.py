@@ -1,7 +1,7 @@
 """One seat at work: what it holds and what has been begun, apart from any drawing.
 
-A touch changes the desk at once. What it enters waits in a queue, in order, until it is
-on this device's disk; the network is never waited for.
+A touch changes the desk and begins its entries at once, before anything is drawn. Until
+they are on this device's disk they wait in order; the network is never waited for.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from tablesync.core.acts import Seat, Shown, Side
 from tablesync.errors import TableSyncError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Awaitable, Callable
 
     from mobile.presenters.intents import Intent
     from tablesync.core.acts import Act, SeatGiven
@@ -53,8 +53,8 @@ class SeatSession(Protocol):
     def asking(self) -> tuple[SeatGiven, ...]:
         """What would let in each device that has asked for a seat."""
 
-    async def enter(self, act: Act) -> Entry:
-        """Puts an act on record; returns once it is on this device's disk.
+    def enter(self, act: Act) -> Awaitable[Entry]:
+        """Puts an act on record at once; what it gives waits for this device's disk.
 
         Raises:
             TableSyncError: it could not be put on record.
@@ -73,7 +73,8 @@ class SeatShell:
         self._session = session
         self._trouble = ""
         self._damage = session.damage()
-        self._acts: asyncio.Queue[Act] = asyncio.Queue()
+        self._begun: asyncio.Queue[Awaitable[Entry]] = asyncio.Queue()
+        """What has still to reach the disk."""
         self._cues = CueWatch()
         self._shown: set[str] = {
             entry.act.subject
@@ -92,7 +93,7 @@ class SeatShell:
 
     async def settled(self) -> None:
         """Returns once everything that was touched has been entered."""
-        await self._acts.join()
+        await self._begun.join()
 
     @property
     def entries(self) -> int:
@@ -126,7 +127,7 @@ class SeatShell:
         return book_screen(view, self.desk)
 
     def touch(self, intent: Intent) -> None:
-        """Does what a touch means; what it enters is entered by `work`."""
+        """Does what a touch means; `work` waits for what it enters."""
         if isinstance(intent, get_args(SettingIntent)):
             self.settings = changed(self.settings, intent)
             return
@@ -140,7 +141,7 @@ class SeatShell:
         if isinstance(intent, Back):
             self._damage = ""
         for act in step.acts:
-            self._acts.put_nowait(act)
+            self._enter(act)
 
     def attend(self, screen: BookScreen | ClockScreen) -> tuple[Cue, ...]:
         """Notes for the record what the official is shown, and tells what to sound."""
@@ -148,21 +149,27 @@ class SeatShell:
             first = screen.cards[0]
             if first.subject not in self._shown:
                 self._shown.add(first.subject)
-                self._acts.put_nowait(Shown(first.subject, first.text))
+                self._enter(Shown(first.subject, first.text))
         timer = screen.board.timer if isinstance(screen, ClockScreen) else None
         return self._cues.after(screen.cards, timer)
 
     async def work(self, entered: Callable[[], None]) -> None:
-        """Enters what is touched, one after the other, until it is cancelled.
+        """Waits for what is touched to be on the disk, until it is cancelled.
 
         Args:
             entered: called after each act, when the screen can show it.
         """
         while True:
-            act = await self._acts.get()
+            kept = await self._begun.get()
             try:
-                await self._session.enter(act)
+                await kept
             except TableSyncError as error:
                 self._trouble = str(error)
-            self._acts.task_done()
+            self._begun.task_done()
             entered()
+
+    def _enter(self, act: Act) -> None:
+        try:
+            self._begun.put_nowait(self._session.enter(act))
+        except TableSyncError as error:
+            self._trouble = str(error)

@@ -188,10 +188,27 @@ class DeviceSession:
             EntryError: the act is not this seat's.
             StorageError: the journal can't be written.
         """
+        return await self.kept(self.write(act))
+
+    def write(self, act: Act) -> Entry:
+        """Begins to put an act on record; `kept` says when it is on the disk.
+
+        Raises:
+            EntryError: the act is not this seat's.
+            StorageError: the journal can't be written.
+        """
         if self._failure is not None:
             raise self._failure
         entry = self._side.enter(act, self._clock.now_ms())
         self._settle()
+        return entry
+
+    async def kept(self, entry: Entry) -> Entry:
+        """Waits until an entry that was written is on the disk, and counts.
+
+        Raises:
+            StorageError: the journal can't be written.
+        """
         await self.wait_for(lambda: entry.digest in self.game.history)
         return entry
 

@@ -19,6 +19,7 @@ PARTS_OF_ADDRESS = 3
 PORT = 8642
 """Where a relay listens unless it is told otherwise."""
 EXAMPLE = "ws://192.168.1.20:8642"
+WHOLE_TEXT = "the whole text of the QR code"
 
 
 def relay_address(typed: str) -> str | None:
@@ -70,7 +71,8 @@ def checked_address(typed: str) -> str:
     """
     address = relay_address(typed)
     if address is None:
-        # A damaged invitation may still hold its secret, and this goes into logs.
-        shown = "it" if typed.strip().lower().startswith(SCHEME) else repr(typed)
-        raise BadInputError("the relay", f"{shown} is no address", EXAMPLE)
+        if typed.strip().lower().startswith(SCHEME):
+            # What is left of an invitation may hold its secret, and this is logged.
+            raise BadInputError("the relay", "its text is damaged", WHOLE_TEXT)
+        raise BadInputError("the relay", f"{typed!r} is no address", EXAMPLE)
     return address

@@ -10,6 +10,7 @@ from mobile.presenters.entry_lines import EntryLine, entry_lines
 from mobile.presenters.foul_boxes import kind_keys
 from mobile.presenters.intents import Back
 from mobile.presenters.leaves import Leaf, leaf
+from mobile.presenters.player_sheet import PlayerSheet, player_sheet
 from mobile.presenters.running_score import RunningBox, running_score
 from mobile.presenters.steps import ArrowKey, NextStep, arrow_keys, next_step
 from mobile.presenters.strip import Strip, strip
@@ -54,6 +55,8 @@ class BookScreen:
     arrows: tuple[ArrowKey, ArrowKey]
     step: NextStep
     banner: Banner | None
+    player: PlayerSheet | None
+    """All keys of one player, while he is chosen."""
     leaf: Leaf | None
     """What stands in the place of the pages, or None for these."""
 
@@ -78,6 +81,7 @@ def book_screen(view: SeatView, desk: Desk) -> BookScreen:
         arrows=arrow_keys(view),
         step=next_step(view),
         banner=_banner(view, desk),
+        player=player_sheet(view, desk),
         leaf=leaf(view, desk),
     )
 

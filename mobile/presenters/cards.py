@@ -67,8 +67,9 @@ class Card:
 def cards(view: SeatView, desk: Desk) -> tuple[Card, ...]:
     """What is open: first what waits for this official, and of that the oldest."""
     findings = sorted(view.game.open_findings(), key=lambda one: one.raised_at_ms)
-    waiting = [one for one in findings if not _is_answered(view, one)]
-    answered = [one for one in findings if _is_answered(view, one)]
+    known = _answered(view) if findings else frozenset()
+    waiting = [one for one in findings if one.id not in known]
+    answered = [one for one in findings if one.id in known]
     found = [
         *_trouble(view),
         *_asked(view),
@@ -247,8 +248,16 @@ def _status(view: SeatView, finding: Finding) -> str:
     return "" if reason is None else texts.stands_there(view.partner, reason)
 
 
-def _is_answered(view: SeatView, finding: Finding) -> bool:
-    return _is_held(view, finding) or _stands(view, finding)
+def _answered(view: SeatView) -> frozenset[str]:
+    """The findings that this seat holds for the referees or has let stand."""
+    found = set()
+    for entry in view.my_record:
+        match entry.act:
+            case LetStand(finding=finding) | Answered(finding, How.HELD):
+                found.add(finding)
+            case _:
+                pass
+    return frozenset(found)
 
 
 def _is_held(view: SeatView, finding: Finding) -> bool:

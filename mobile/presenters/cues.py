@@ -26,6 +26,10 @@ class Cue(Enum):
     END = "end"
 
 
+_NOTICES = {CardKind.NOTICE, CardKind.ASKED}
+"""Another official stands there and waits to be let in."""
+
+
 class CueWatch:
     """Remembers what has been heard already, so that each thing is heard once."""
 
@@ -45,7 +49,7 @@ class CueWatch:
         cues = []
         if not self._is_first:
             cues += [Cue.FINDING] if CardKind.FINDING in kinds else []
-            cues += [Cue.NOTICE] if CardKind.NOTICE in kinds else []
+            cues += [Cue.NOTICE] if kinds & _NOTICES else []
         self._is_first = False
         signal = None if timer is None else timer.signal
         if signal is not self._signal:

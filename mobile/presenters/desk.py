@@ -18,6 +18,7 @@ from mobile.presenters.intents import (
     Back,
     BeginSubstitution,
     ChooseKind,
+    ChoosePlayer,
     Enter,
     Fix,
     ForNote,
@@ -75,6 +76,8 @@ class Desk:
     team: Side = Side.HOME
     """The team shown where only one fits."""
     rows: PerSide[Rows] = field(default=PerSide(Rows.COURT, Rows.COURT))
+    chosen: ChoosePlayer | None = None
+    """The player all of whose keys are shown, where his row has few."""
     kind_of: FoulPlace | None = None
     """The foul whose kind is being chosen."""
     moving: Side | None = None
@@ -143,12 +146,16 @@ def _turned(desk: Desk, intent: Intent) -> Desk:
     match intent:
         case BeginSubstitution(side=side):
             return replace(desk.at_rest(), team=side, moving=side)
+        case ChoosePlayer(side=side):
+            chosen = None if desk.chosen == intent else intent
+            return replace(desk, chosen=chosen, team=side, kind_of=None)
         case ChooseKind(place=place):
-            return replace(desk, kind_of=place, moving=None, picked=())
+            return replace(desk, kind_of=place, chosen=None, moving=None, picked=())
         case ShowTeam(side=side):
             return replace(desk, team=side, kind_of=None)
         case ShowRows(side=side, rows=rows):
-            return replace(desk, rows=desk.rows.put(side, rows), kind_of=None)
+            begun = replace(desk, team=side, chosen=None, kind_of=None)
+            return replace(begun, rows=desk.rows.put(side, rows))
         case TurnTo(page=page):
             return replace(desk.at_rest(), page=page)
         case Back():

@@ -18,6 +18,7 @@ __all__ = [
     "Back",
     "BeginSubstitution",
     "ChooseKind",
+    "ChoosePlayer",
     "Enter",
     "Fix",
     "ForNote",
@@ -96,6 +97,14 @@ class ChooseKind:
     """Asks for the kind of a foul, in the row itself."""
 
     place: FoulPlace
+
+
+@dataclass(frozen=True, slots=True)
+class ChoosePlayer:
+    """Shows everything that a player can do; the same again takes that back."""
+
+    side: Side
+    number: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -292,6 +301,7 @@ SettingIntent: TypeAlias = SwapBenches | SwitchLook | NextLanguage | Resize
 Intent: TypeAlias = (
     Enter
     | ChooseKind
+    | ChoosePlayer
     | BeginSubstitution
     | Pick
     | Substitute

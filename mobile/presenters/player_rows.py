@@ -6,7 +6,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mobile.presenters.foul_boxes import FoulBoxes, foul_boxes
-from mobile.presenters.intents import BeginSubstitution, Enter, FoulPlace, Rows
+from mobile.presenters.intents import (
+    BeginSubstitution,
+    ChoosePlayer,
+    Enter,
+    FoulPlace,
+    Rows,
+)
 from tablesync.core.acts import Basket, Charged, FreeThrow
 
 if TYPE_CHECKING:
@@ -52,6 +58,10 @@ class PlayerRow:
     points: int
     goes: Intent
     """Begins a substitution with this player."""
+    choice: Intent
+    """Shows all of the player's keys."""
+    chosen: bool
+    """They are shown."""
     keys: ScoreKeys | None
     """None where the row shows no keys."""
 
@@ -80,6 +90,8 @@ def _row(view: SeatView, desk: Desk, side: Side, number: str) -> PlayerRow:
         out=rules.fouls.player_out_by([foul.kind for foul in line.fouls]) is not None,
         points=line.points,
         goes=BeginSubstitution(side, number),
+        choice=ChoosePlayer(side, number),
+        chosen=desk.chosen == ChoosePlayer(side, number),
         keys=_keys(side, number) if has_keys else None,
     )
 

@@ -12,13 +12,14 @@ from tablesync.chart.scene import Window, scene_of
 from tablesync.core.acts import Seat, Side
 from tablesync.core.findings import Raised
 from tablesync.plain_text import printable
-from tablesync.replay.lines import Narrator, seat_words
+from tablesync.replay.lines import Narrator
 from tablesync.replay.moment_table import moment_rows
 from tablesync.replay.replay import FindingStep
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from mobile.texts.shape import Texts
     from tablesync.chart.drawing import Drawing
     from tablesync.replay.moment_table import Row
     from tablesync.replay.replay import Replay
@@ -147,8 +148,8 @@ class Scrubber:
     def _share(self, at_ms: int) -> float:
         return (at_ms - self._first_ms) / max(1, self._last_ms - self._first_ms)
 
-    def page(self) -> ReplayPage:
-        """What there is to see."""
+    def page(self, texts: Texts) -> ReplayPage:
+        """What there is to see; steps and findings are told as in the record file."""
         replay, narrator = self._replay, self._narrator
         moment = replace(replay.moment(self.position), at_ms=self.at_ms)
         home, away = (printable(replay.sheet.teams[side].name) for side in Side)
@@ -162,10 +163,11 @@ class Scrubber:
             step = f"{number}{line.moment}  {line.who}: {line.text}"
         return ReplayPage(
             f"{home} {score.home} : {score.away} {away}",
-            f"{narrator.moment(self.at_ms)}, {narrator.at_s(moment):.1f} s after the "
-            "first entry",
+            texts.replay.moment(
+                narrator.moment(self.at_ms), f"{narrator.at_s(moment):.1f}"
+            ),
             row(replace(self._scene, at_ms=self.at_ms), window),
-            tuple(seat_words(seat) for seat in replay.seats),
+            tuple(texts.strip.record(seat) for seat in replay.seats),
             moment_rows(replay, narrator, moment),
             tuple(printable(one.text) for one in moment.findings),
             step,

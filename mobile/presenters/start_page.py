@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
+from urllib.parse import urlsplit
 
+from tablesync.admission.short_code import read_code
 from tablesync.core.acts import Seat
+from tablesync.errors import BadInputError
 from tablesync.relay_address import relay_address
 
 if TYPE_CHECKING:
@@ -15,13 +18,16 @@ __all__ = [
     "GAMES_ON_LEAF",
     "Begin",
     "ChooseGame",
+    "CodeAt",
     "GameOffer",
+    "GiveCode",
     "LeafGames",
     "SitDown",
     "StartDesk",
     "StartIntent",
     "StartKey",
     "StartPage",
+    "TypeCode",
     "UseRelay",
     "start_page",
     "started",
@@ -70,11 +76,33 @@ class UseRelay:
 
 
 @dataclass(frozen=True, slots=True)
+class TypeCode:
+    """The short code that was told, as far as it has been typed."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class GiveCode:
+    """Takes the seat that the code stands for."""
+
+
+@dataclass(frozen=True, slots=True)
 class Begin:
     """Opens the page of the seat."""
 
 
-StartIntent: TypeAlias = SitDown | ChooseGame | LeafGames | UseRelay | Begin
+StartIntent: TypeAlias = (
+    SitDown | ChooseGame | LeafGames | UseRelay | TypeCode | GiveCode | Begin
+)
+
+
+class CodeAt(NamedTuple):
+    """A short code, and the relay's place at which it is to be given."""
+
+    host: str
+    port: int
+    code: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +114,8 @@ class StartDesk:
     seat: Seat | None = None
     place: int | None = None
     relay: str = ""
+    code: str = ""
+    """The short code as typed."""
     relays: tuple[str, ...] = ()
     """The addresses of the relays that were found on this network."""
     leaf: int = 0
@@ -104,6 +134,25 @@ class StartDesk:
     def address(self) -> str | None:
         """Of the relay, as it is meant; empty for none, None where it can be none."""
         return relay_address(self.relay) if self.relay else ""
+
+    @property
+    def takes_code(self) -> bool:
+        """Whether the relay is a place, which a code can make an invitation of."""
+        return bool(self.address) and "://" in str(self.address)
+
+    @property
+    def code_at(self) -> CodeAt | None:
+        """What the code's key gives; None until place and code are whole."""
+        if not self.takes_code:
+            return None
+        try:
+            read_code(self.code)
+        except BadInputError:
+            return None
+        place = urlsplit(str(self.address))
+        assert place.hostname is not None
+        assert place.port is not None
+        return CodeAt(place.hostname, place.port, self.code)
 
     @property
     def is_ready(self) -> bool:
@@ -144,6 +193,9 @@ class StartPage:
     relay: str
     relays: tuple[StartKey, ...]
     """The relays that were found on this network."""
+    code: str
+    give_code: StartKey | None
+    """Beside the field for the code; None where there is no such field."""
     trouble: str
     begin: StartKey
 
@@ -160,6 +212,10 @@ def started(desk: StartDesk, intent: StartIntent) -> StartDesk:
             return replace(desk, leaf=(desk.leaf + 1) % desk.leaves)
         case UseRelay(address=address):
             return replace(desk, relay=address.strip())
+        case TypeCode(text=text):
+            return replace(desk, code=text.strip(), trouble="")
+        case GiveCode():
+            return replace(desk, trouble="")
         case Begin():
             return replace(desk, has_begun=desk.is_ready)
 
@@ -188,6 +244,8 @@ def start_page(desk: StartDesk, texts: Texts) -> StartPage:
             )
             for address in desk.relays[:MOST_RELAYS]
         ),
+        code=desk.code,
+        give_code=_give_code(desk, texts),
         trouble=desk.trouble,
         begin=_begin(desk, texts),
     )
@@ -223,6 +281,13 @@ def _more_games(desk: StartDesk, texts: Texts) -> StartKey | None:
         return None
     caption = f"{desk.leaf + 1}/{desk.leaves}"
     return StartKey(texts.start.more_games, caption, LeafGames(), chosen=False)
+
+
+def _give_code(desk: StartDesk, texts: Texts) -> StartKey | None:
+    if not desk.takes_code:
+        return None
+    intent = None if desk.code_at is None else GiveCode()
+    return StartKey(texts.start.give_code, "", intent, chosen=False)
 
 
 def _begin(desk: StartDesk, texts: Texts) -> StartKey:

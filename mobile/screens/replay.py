@@ -5,8 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from kivy.metrics import dp
+from kivy.properties import ObjectProperty
 
 from mobile.presenters.replay_page import Move, ScrubTo
+from mobile.texts.english import ENGLISH
 from mobile.widgets.drawing_view import LEAST_SCALE_DP, DrawingView
 from mobile.widgets.drawn import Drawn
 from mobile.widgets.ink import Align, Box, dot, fill, stroke, write, write_lines
@@ -16,6 +18,7 @@ if TYPE_CHECKING:
     from kivy.input.motionevent import MotionEvent
 
     from mobile.presenters.replay_page import ReplayPage
+    from mobile.texts.shape import ReplayTexts, Texts
 
 __all__ = ["ReplayScreen"]
 
@@ -23,28 +26,21 @@ HEAD_DP, AXIS_DP, KEYS_DP, GAP_DP = 72.0, 56.0, 56.0, 8.0
 LINE_DP, WIDE_DP = 26.0, 760.0
 MARGIN_DP = 16.0
 LANES_SHARE = 0.45
-KEYS = (
-    (Move.FIRST, "first"),
-    (Move.FINDING_BACK, "≠ before"),
-    (Move.BACK, "back"),
-    (Move.NEXT, "next"),
-    (Move.FINDING_NEXT, "≠ next"),
-    (Move.LAST, "last"),
-    (Move.CLOSER, "closer"),
-    (Move.WIDER, "wider"),
-)
 SIGNS = {Move.BACK: Sign.LEFT, Move.NEXT: Sign.RIGHT}
 
 
 class ReplayScreen(Drawn):
     """The page of one moment is the model; keys and fingers are told, not obeyed."""
 
+    texts: Texts = ObjectProperty(ENGLISH)
+
     def __init__(self, **kwargs: object) -> None:
         super().__init__(**kwargs)
+        self.fbind("texts", self.redraw)
         self._lanes = DrawingView()
         self._keys = [
-            Key(label=label, intent=move, sign=SIGNS.get(move, Sign.WORD), text_dp=14)
-            for move, label in KEYS
+            Key(intent=move, sign=SIGNS.get(move, Sign.WORD), text_dp=14)
+            for move, _ in _labels(self.texts.replay)
         ]
 
     @property
@@ -78,7 +74,9 @@ class ReplayScreen(Drawn):
         self._lanes.pos, self._lanes.size = (box.x, box.y), (box.width, box.height)
         in_a_row = len(self._keys) // self._key_rows
         width = (self.width - dp(GAP_DP)) / in_a_row
-        for place, key in enumerate(self._keys):
+        labels = [label for _, label in _labels(self.texts.replay)]
+        for place, (key, label) in enumerate(zip(self._keys, labels, strict=True)):
+            key.label = label
             row, column = divmod(place, in_a_row)
             x = self.x + dp(GAP_DP) + column * width
             y = self.y + dp(GAP_DP) + (self._key_rows - 1 - row) * dp(KEYS_DP)
@@ -164,7 +162,7 @@ class ReplayScreen(Drawn):
         # What has just been found need not be said twice.
         findings = [f"≠  {text}" for text in page.findings if text not in page.step]
         if not page.findings:
-            findings = ["=  no finding is open"]
+            findings = [f"=  {self.texts.replay.none_open}"]
         text = "\n\n".join([page.step, *findings])
         write_lines(self.look.margin.ink, text, box, 16)
 
@@ -194,3 +192,17 @@ class ReplayScreen(Drawn):
     def _scrub(self, touch: MotionEvent) -> None:
         share = (touch.x - self.axis.x) / self.axis.width
         self.dispatch("on_touched", ScrubTo(share))
+
+
+def _labels(texts: ReplayTexts) -> tuple[tuple[Move, str], ...]:
+    """The keys at the foot, in their order."""
+    return (
+        (Move.FIRST, texts.first),
+        (Move.FINDING_BACK, texts.finding_back),
+        (Move.BACK, texts.back),
+        (Move.NEXT, texts.next),
+        (Move.FINDING_NEXT, texts.finding_next),
+        (Move.LAST, texts.last),
+        (Move.CLOSER, texts.closer),
+        (Move.WIDER, texts.wider),
+    )

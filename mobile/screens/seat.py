@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from mobile.texts.shape import Texts
     from mobile.theme import Theme
 
-__all__ = ["SeatScreen"]
+__all__ = ["SeatScreen", "fill_place"]
 
 
 class SeatScreen(Bubbling, BoxLayout):
@@ -47,8 +47,8 @@ class SeatScreen(Bubbling, BoxLayout):
         self._leaf.look, self._leaf.texts = self.look, self.texts
         self._leaf.model = self.model.leaf
         play = self.middle() or self._play
-        _fill(self.ids.middle, play if self.model.leaf is None else self._leaf)
-        _fill(self.ids.foot, self.foot() or self._usual_foot)
+        fill_place(self.ids.middle, play if self.model.leaf is None else self._leaf)
+        fill_place(self.ids.foot, self.foot() or self._usual_foot)
 
     def middle(self) -> Widget | None:
         """What takes the place of the page of play, or None."""
@@ -59,7 +59,8 @@ class SeatScreen(Bubbling, BoxLayout):
         return None
 
 
-def _fill(place: Widget, widget: Widget) -> None:
+def fill_place(place: Widget, widget: Widget) -> None:
+    """Puts a widget in a place of the layout, where it is not there already."""
     if place.children != [widget]:
         place.clear_widgets()
         place.add_widget(widget)

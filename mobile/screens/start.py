@@ -9,7 +9,7 @@ from kivy.metrics import dp
 from kivy.properties import ObjectProperty
 from kivy.uix.textinput import TextInput
 
-from mobile.presenters.start_page import UseRelay
+from mobile.presenters.start_page import TypeCode, UseRelay
 from mobile.texts.english import ENGLISH
 from mobile.widgets.drawn import Drawn
 from mobile.widgets.ink import Align, Box, frame, write, write_lines
@@ -17,6 +17,8 @@ from mobile.widgets.key import Key
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+
+    from kivy.uix.widget import Widget
 
     from mobile.presenters.start_page import StartKey, StartPage
     from mobile.texts.shape import Texts
@@ -27,7 +29,7 @@ MARGIN_DP, GAP_DP, MOST_WIDE_DP = 20.0, 8.0, 720.0
 KEY_DP, LEAST_KEY_DP, FIELD_DP = 64.0, 48.0, 48.0
 TROUBLE_DP, TEXT_DP = 40.0, 18.0
 HIGH_FROM_DP = 700.0
-HINT = "ws://192.168.1.20:8642"
+HINT, CODE_HINT = "ws://192.168.1.20:8642", "3-481-926"
 
 
 class _Hook(NamedTuple):
@@ -70,6 +72,8 @@ class StartScreen(Drawn):
         self._passages: list[tuple[str, _Hook]] = []
         self._field = TextInput(multiline=False)
         self._field.bind(text=self._typed)
+        self._code = TextInput(multiline=False, input_type="tel")
+        self._code.bind(text=self._code_typed)
 
     @property
     def _heights(self) -> _Heights:
@@ -79,6 +83,11 @@ class StartScreen(Drawn):
         page: StartPage | None = self.model
         if page is not None and address.strip() != page.relay:
             self.dispatch("on_touched", UseRelay(address))
+
+    def _code_typed(self, _field: object, code: str) -> None:
+        page: StartPage | None = self.model
+        if page is not None and code.strip() != page.code:
+            self.dispatch("on_touched", TypeCode(code))
 
     def arrange(self) -> None:
         """Puts the questions under each other, each with its keys."""
@@ -106,13 +115,21 @@ class StartScreen(Drawn):
             self._passages.append((page.trouble, place))
             place = place.below(dp(TROUBLE_DP))
         place = self._head(page.relay_title, place)
-        self._place_field(page, place)
+        self._place_field(self._field, place.box(dp(FIELD_DP)), HINT)
+        if self._field.text.strip() != page.relay:
+            self._field.text = page.relay
         place = place.below(dp(FIELD_DP + GAP_DP))
-        relays, _ = self._row(page.relays, place)
+        fields: list[Widget] = [self._field]
+        if page.give_code is not None:
+            fields += self._code_row(page, page.give_code, place)
+            place = place.below(dp(FIELD_DP + GAP_DP))
         foot = Box(
             place.x, self.y + dp(MARGIN_DP / 2), width, dp(self._heights.foot_dp)
         )
-        self.hold([*shown, *relays, self._field, self._show(page.begin, foot)])
+        # The one that is named stands in the field; without it the others are here.
+        is_room = place.top - place.height >= foot.top
+        relays, _ = self._row(page.relays if is_room else (), place)
+        self.hold([*shown, *relays, *fields, self._show(page.begin, foot)])
 
     def _key_height(self, page: StartPage) -> float:
         """As high as all of them fit, but never too low for a finger."""
@@ -120,6 +137,7 @@ class StartScreen(Drawn):
         title_dp, head_dp, foot_dp = self._heights
         fixed = title_dp + 3 * head_dp + FIELD_DP + GAP_DP + foot_dp + MARGIN_DP
         fixed += TROUBLE_DP if page.trouble else 0
+        fixed += FIELD_DP + GAP_DP if page.give_code is not None else 0
         room = self.height - dp(fixed + rows * GAP_DP)
         return float(min(dp(KEY_DP), max(dp(LEAST_KEY_DP), room / rows)))
 
@@ -148,8 +166,21 @@ class StartScreen(Drawn):
         key.intent, key.filled = shown.intent, shown.chosen
         return key.stand(box, self.look)
 
-    def _place_field(self, page: StartPage, place: _Hook) -> None:
-        field, look, box = self._field, self.look, place.box(dp(FIELD_DP))
+    def _code_row(
+        self, page: StartPage, shown: StartKey, place: _Hook
+    ) -> tuple[Widget, Widget]:
+        """The field for the code, and the key that gives it."""
+        row = place.box(dp(FIELD_DP))
+        half = (row.width - dp(GAP_DP)) / 2
+        left = Box(row.x, row.y, half, row.height)
+        self._place_field(self._code, left, CODE_HINT)
+        if self._code.text.strip() != page.code:
+            self._code.text = page.code
+        right = Box(row.right - half, row.y, half, row.height)
+        return self._code, self._show(shown, right)
+
+    def _place_field(self, field: TextInput, box: Box, hint: str) -> None:
+        look = self.look
         field.pos, field.size = (box.x, box.y), (box.width, box.height)
         field.font_size = dp(TEXT_DP)
         field.padding = [dp(12), (box.height - field.line_height) / 2]
@@ -157,10 +188,8 @@ class StartScreen(Drawn):
         field.background_color = look.key.ground.rgba
         field.foreground_color = look.key.ink.rgba
         field.cursor_color = look.key.ink.rgba
-        field.hint_text = HINT
+        field.hint_text = hint
         field.hint_text_color = look.key_off.ink.rgba
-        if field.text.strip() != page.relay:
-            field.text = page.relay
 
     def draw(self) -> None:
         """Draws the title and the questions."""
@@ -179,5 +208,7 @@ class StartScreen(Drawn):
             write(look.margin_soft.ink, head, box, 16, align=Align.LEFT)
         for words, place in self._passages:
             write_lines(look.margin.ink, words, place.box(place.height), 16)
-        edge = Box(field.x, field.y, field.width, field.height)
-        frame(look.rule, edge.inset(-dp(2)))
+        fields = [self._field] if page.give_code is None else [self._field, self._code]
+        for one in fields:
+            edge = Box(one.x, one.y, one.width, one.height)
+            frame(look.rule, edge.inset(-dp(2)))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from mobile.texts import german_words as words
+from mobile.texts.german_refusals import CONFIRMING, refusal
 from mobile.texts.shape import (
     AskedTexts,
     BookTexts,
@@ -15,6 +16,7 @@ from mobile.texts.shape import (
     EntryTexts,
     MoreTexts,
     NoticeTexts,
+    ReplayTexts,
     Say,
     SignOffTexts,
     StartTexts,
@@ -182,6 +184,8 @@ GERMAN = Texts(
         amending=lambda what: f"Neu eintragen; dann gestrichen: {what}",
         asked=lambda what: f"Jetzt auf der Seite: {what}",
         choose_kind="Art des Fouls",
+        other_foul="Foul …",
+        comes_in="rein",
         more="mehr",
     ),
     clock=ClockTexts(
@@ -285,6 +289,10 @@ GERMAN = Texts(
         under_way=lambda score, period: f"läuft: {score}, {period}",
         relay="Welches Relais?",
         found="in diesem Netz gefunden",
+        give_code="Code abschicken",
+        why=refusal,
+        confirming=lambda _: CONFIRMING,
+        code_given="das Relais wird gefragt …",
         without_relay="vorerst ohne Relais",
         no_address="das ist keine Adresse eines Relais",
         choose="Platz und Spiel wählen",
@@ -301,6 +309,18 @@ GERMAN = Texts(
         head="ANDERES GERÄT",
         words=lambda seat: f"Ein neues Gerät will weitermachen: {_SEATS[seat]}.",
         let_in="zulassen",
+    ),
+    replay=ReplayTexts(
+        first="Anfang",
+        finding_back="≠ davor",
+        back="zurück",
+        next="weiter",
+        finding_next="≠ danach",
+        last="Ende",
+        closer="näher",
+        wider="weiter weg",
+        moment=lambda clock, s: f"{clock}, {s} s nach der ersten Eintragung",
+        none_open="kein Unterschied ist offen",
     ),
     back="zurück zur Seite",
 )

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from tablesync.core.game import Game
     from tablesync.core.rules import RuleSet
     from tablesync.core.tally import Item
+    from tablesync.errors import TableSyncError
 
 __all__ = [
     "AskedTexts",
@@ -29,6 +30,7 @@ __all__ = [
     "MoreTexts",
     "NoticeTexts",
     "Numbers",
+    "ReplayTexts",
     "Say",
     "SeatValue",
     "SignOffTexts",
@@ -142,6 +144,8 @@ class BookTexts:
     amending: Callable[[str], str]
     asked: Callable[[str], str]
     choose_kind: str
+    other_foul: str
+    comes_in: str
     more: str
 
 
@@ -289,6 +293,13 @@ class StartTexts:
     """Of a game that this device has begun: its score, and its period."""
     relay: str
     found: str
+    give_code: str
+    why: Callable[[TableSyncError], str]
+    """Why a device does not get in, or a game is not offered."""
+    confirming: Callable[[str], str]
+    """What has to happen at another seat, given the relay's own words for it."""
+    code_given: str
+    """While the relay is asked for the seat."""
     without_relay: str
     no_address: str
     """What is typed as the relay's address can be none."""
@@ -318,6 +329,23 @@ class AskedTexts:
 
 
 @dataclass(frozen=True, slots=True)
+class ReplayTexts:
+    """A recorded game gone through again; its steps are told as the record file is."""
+
+    first: str
+    finding_back: str
+    back: str
+    next: str
+    finding_next: str
+    last: str
+    closer: str
+    wider: str
+    moment: Callable[[str, str], str]
+    """Period and clock, and the seconds since the first entry."""
+    none_open: str
+
+
+@dataclass(frozen=True, slots=True)
 class Texts:
     """All texts of one language."""
 
@@ -339,5 +367,6 @@ class Texts:
     asked: AskedTexts
     director: DirectorTexts
     start: StartTexts
+    replay: ReplayTexts
     back: str
     """Back to the page of play."""

@@ -81,6 +81,8 @@ class Key(Drawn):
 
     def __init__(self, **kwargs: object) -> None:
         self._long_press: object = None
+        self._fingers = 0
+        self._let_go = Clock.create_trigger(self._show_let_go)
         super().__init__(**kwargs)
         for name in (
             "label",
@@ -111,6 +113,7 @@ class Key(Drawn):
         if not self.collide_point(*touch.pos) or self.intent is None:
             return False
         touch.grab(self)
+        self._fingers += 1
         self.pressed = True
         if self.at_once:
             touch.ud[SLIDES] = True
@@ -130,9 +133,11 @@ class Key(Drawn):
         if touch.grab_current is not self:
             return self._end_slide(touch)
         touch.ungrab(self)
+        self._fingers -= 1
         was_held = self.rarer is not None and self._long_press is None
         self._forget_press()
-        self.pressed = False
+        # A frame for this alone would keep what is entered from going out.
+        self._let_go()
         is_on_key = self.collide_point(*touch.pos)
         if is_on_key and not was_held and not self.at_once and self.intent is not None:
             self.dispatch("on_touched", self.intent)
@@ -148,6 +153,9 @@ class Key(Drawn):
             return False
         self.dispatch("on_touched", self.intent)
         return True
+
+    def _show_let_go(self, _elapsed_s: float) -> None:
+        self.pressed = self._fingers > 0
 
     def _held_long(self, _elapsed_s: float) -> None:
         self._long_press = None

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from mobile.presenters.player_rows import PeriodBox, PlayerRow
     from mobile.theme import Pair
 
-__all__ = ["ROOMY_FROM_DP", "PlayerRowView"]
+__all__ = ["ROOMY_FROM_DP", "NumberKey", "PlayerRowView"]
 
 KEY_DP, GAP_DP = 48.0, 8.0
 BOX_DP, SMALL_GAP_DP = 24.0, 4.0
@@ -193,9 +193,10 @@ class NumberKey(Key):
         row: PlayerRow | None = self.model
         if row is None:
             return
-        pair = self.look.filled if self.pressed else self.look.margin
+        is_full = self.pressed or self.filled
+        pair = self.look.filled if is_full else self.look.margin
         box = self.box.inset(dp(2))
-        if self.pressed:
+        if is_full:
             fill(pair.ground, box)
         number = box
         if self.label:

@@ -22,13 +22,13 @@ if TYPE_CHECKING:
     from mobile.texts.shape import Texts
     from mobile.theme import Theme
 
-__all__ = ["TeamHeading"]
+__all__ = ["TeamHeading", "TimeOutKey", "draw_team_fouls"]
 
 KEY_DP, GAP_DP = 48.0, 8.0
 STAFF_DP, MOVES_DP, SHORT_DP = 58.0, 60.0, 48.0
 FOULS_DP, FEW_TIME_OUTS, LEGIBLE_DP = 108.0, 4, 14.0
+LEAST_BOX_DP = 17.0
 BENCH_DP, NARROW_TIME_OUTS_DP = 56.0, 84.0
-ONE_ROW = 6
 NAME_DP, EDGE_DP = 26.0, 6.0
 
 
@@ -189,8 +189,8 @@ def _time_outs_dp(sheet: TeamSheet) -> float:
 
 
 def draw_team_fouls(look: Theme, boxes: tuple[FoulBox, ...], box: Box) -> None:
-    """Draws numbered boxes in one row, or in two where there are many."""
-    rows = 1 if len(boxes) <= ONE_ROW else 2
+    """Draws numbered boxes in one row, or in two where one is too narrow."""
+    rows = 1 if len(boxes) * dp(LEAST_BOX_DP) <= box.width else 2
     columns = -(-len(boxes) // rows)
     width = min(box.width / columns, dp(26))
     height = box.height / rows

@@ -5,7 +5,10 @@
     xvfb-run -a python -m tests.benchmarks.bench_screens courts [--courts N]
 
 `taps` enters whole games through the widgets of both seats, act by act, and tells how
-many touches an act took and how large the keys were. `speed` works one seat in its
+many touches an act took and how large the keys were. A touch is a finger that comes
+down and is lifted: a tap, a long press and a slide from one key to another each count
+as one. Each game is entered by an official who slides where that saves a touch, and by
+one who only taps; `--sizes phone` leaves the tablet out. `speed` works one seat in its
 window at a real relay with the partner's window in another process, and tells how long
 it takes from a touch to the frame that shows it, to the entry on the screen, and to the
 partner's strip. `courts` moves the director's list by a finger while every court goes
@@ -29,7 +32,15 @@ from random import Random
 from typing import TYPE_CHECKING, Any
 
 from mobile.kivy_settings import apply_settings
-from tablesync.core.acts import Basket, OpenPeriod, Seat, Side, Substitution
+from tablesync.core.acts import (
+    Basket,
+    ClockStart,
+    OpenPeriod,
+    Points,
+    Seat,
+    Side,
+    Substitution,
+)
 from tablesync.scenario import Enter as Step
 from tablesync.scenario import read_scenario
 from tests.mobile.finger import Finger, NoKeyError
@@ -41,11 +52,14 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from mobile.app import TableWindow
+    from tablesync.client import DeviceSession
     from tests.mobile.window import TestWindow
 
 SIZES = {"tablet": (1280, 800), "phone": (360, 640)}
 LEAST_DP = 48
 PATIENCE_S = 60
+LAG_S = (0.4, 1.2)
+"""How much later the partner enters the same."""
 DRAG_STEPS = 16
 """A finger that crosses the screen in about a quarter of a second."""
 SEATS = (Seat.BOOK, Seat.CLOCK)
@@ -136,7 +150,7 @@ def count_keys(seat: SeatAtFakeTable, tally: Tally) -> None:
             tally.large_keys += min(key.width, key.height) >= LEAST_DP - 0.5
 
 
-def measure_taps(games: Sequence[str]) -> None:
+def measure_taps(games: Sequence[str], sizes: Sequence[str]) -> None:
     from tests.mobile.window import open_window
 
     window = open_window()
@@ -144,7 +158,7 @@ def measure_taps(games: Sequence[str]) -> None:
         "seat, screen, way       acts touches  per act  per single act"
         "  keys>=48dp unreachable"
     )
-    for way in WAYS:
+    for way in (one for one in WAYS if one.size in sizes):
         tallies = {seat: Tally() for seat in SEATS}
         for game in games:
             window.loop.run_until_complete(enter_game(window, game, way, tallies))
@@ -299,10 +313,15 @@ def lift(touch: Any) -> None:
 
 
 async def watch(window: TableWindow, relay: str, folder: Path) -> None:
-    """The partner's window: prints when each new score is on the screen."""
+    """The partner's window: prints when each new score is on the screen.
+
+    The clock runs, and the partner enters every goal too, as one does at a table.
+    """
     stage, session, sitting = await seated(window, Seat.CLOCK, relay, folder)
-    frames, score = Frames(), "0"
+    frames, score, random = Frames(), "0", Random(11)
     await session.enter(OpenPeriod(1))
+    await session.enter(ClockStart())
+    entering: set[asyncio.Task[None]] = set()
     print("ready", flush=True)
     try:
         while not sitting.done():
@@ -310,9 +329,16 @@ async def watch(window: TableWindow, relay: str, folder: Path) -> None:
                 lambda s=score: stage.frame.model.strip.cells[0].theirs != s
             )
             score = stage.frame.model.strip.cells[0].theirs
+            entering.add(asyncio.create_task(enter_too(session, random)))
             print(score, shown, flush=True)
     finally:
         await session.close()
+
+
+async def enter_too(session: DeviceSession, random: Random) -> None:
+    """Enters the goal that the partner has entered, as soon as an official does."""
+    await asyncio.sleep(random.uniform(*LAG_S))
+    await session.enter(Points(Side.HOME, 2))
 
 
 async def started_relay(folder: Path) -> tuple[asyncio.subprocess.Process, str]:
@@ -426,12 +452,13 @@ def main() -> None:
     parser.add_argument("part", choices=("taps", "speed", "courts", "watch"))
     parser.add_argument("places", nargs="*", help=argparse.SUPPRESS)
     parser.add_argument("--games", type=int, default=1)
+    parser.add_argument("--sizes", nargs="+", choices=SIZES, default=tuple(SIZES))
     parser.add_argument("--taps", type=int, default=200)
     parser.add_argument("--courts", type=int, default=200)
     asked = parser.parse_args()
     match asked.part:
         case "taps":
-            measure_taps(GAMES[: asked.games])
+            measure_taps(GAMES[: asked.games], asked.sizes)
         case "speed":
             apply_settings(SIZES["tablet"])
             asyncio.run(measure_speed(asked.taps))

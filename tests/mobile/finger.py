@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from mobile.presenters.intents import (
     BeginSubstitution,
+    ChoosePlayer,
     Enter,
     Page,
     Pick,
@@ -41,10 +42,14 @@ class NoKeyError(Exception):
 
 
 class Finger:
-    """Enters acts through the screen of one seat, as an official would."""
+    """Enters acts through the screen of one seat, as an official would.
+
+    Every time that the finger comes down is one touch: a tap, a long press, or a slide
+    from one key to another.
+    """
 
     def __init__(self, seat: SeatOnScreen, *, slides: bool = False) -> None:
-        """With `slides` a substitution is one slide a swap, else a tap a player."""
+        """With `slides` whatever takes two keys that allow it is one slide."""
         self.seat = seat
         self._slides = slides
 
@@ -68,13 +73,31 @@ class Finger:
                 await self._foul(act)
             case Basket(side=side, number=number) | FreeThrow(side=side, number=number):
                 await self._turn_to(side, number)
-                await self._tap(Enter((act,)))
-            case TimeOut(side=side):
-                await self._turn_to(side, None)
-                await self._tap(Enter((act,)))
+                await self._choose_or_tap(side, number, Enter((act,)))
+            case TimeOut():
+                await self._press(Enter((act,)))
             case _:
                 await self._tap(Enter((act,)))
         return self.seat.touches - before
+
+    async def _choose_or_tap(self, side: Side, number: str, intent: Intent) -> None:
+        """Goes by the player's number where his row lacks the key."""
+        number_key = self.seat.find(ChoosePlayer(side, number))
+        if self.seat.find(intent) is not None or number_key is None:
+            await self._tap(intent)
+        elif self._slides:
+            await self.seat.slide(number_key, intent)
+        else:
+            await self.seat.tap(number_key)
+            await self._tap(intent)
+
+    async def _press(self, intent: Intent) -> None:
+        """Taps the key, or holds the one that means this when it is held."""
+        held = next((k for k in self.seat.every_key() if k.rarer == intent), None)
+        if held is None:
+            await self._tap(intent)
+        else:
+            await self.seat.press_long(held)
 
     async def _tap(self, intent: Intent) -> None:
         key = self.seat.find(intent)
@@ -82,13 +105,11 @@ class Finger:
             raise NoKeyError(str(intent))
         await self.seat.tap(key)
 
-    async def _turn_to(self, side: Side, number: str | None) -> None:
+    async def _turn_to(self, side: Side, number: str) -> None:
         """Turns to the team where only one fits, and to the bench where he sits."""
         tab = self.seat.find(ShowTeam(side))
         if tab is not None and self.seat.shell.desk.team is not side:
             await self.seat.tap(tab)
-        if number is None:
-            return
         page = self.seat.shell.view().game.book.pages[side]
         rows = Rows.COURT if number in page.on_court else Rows.BENCH
         if self.seat.shell.desk.rows[side] is not rows:
@@ -110,6 +131,11 @@ class Finger:
             return
         for off, on in zip(act.off, act.on, strict=True):
             await self._turn_to(act.side, off)
+            number = self.seat.find(ChoosePlayer(act.side, off))
+            if number is not None:
+                swap = Substitution(act.side, (on,), (off,))
+                await self.seat.slide(number, Enter((swap,)))
+                continue
             number = self.seat.find(BeginSubstitution(act.side, off))
             if number is None:
                 raise NoKeyError(off)
@@ -117,11 +143,14 @@ class Finger:
 
     async def _pick(self, act: Substitution) -> None:
         first, *others = (*act.off, *act.on)
-        if act.off:
-            await self._turn_to(act.side, act.off[0])
+        number = self.seat.find(ChoosePlayer(act.side, first))
+        if number is not None and len(act.on) == len(act.off) == 1:
+            await self.seat.tap(number)
+            await self._tap(Enter((act,)))
+            return
+        if act.off and self.seat.find(BeginSubstitution(act.side, first)) is not None:
             await self._tap(BeginSubstitution(act.side, first))
         else:
-            await self._turn_to(act.side, None)
             await self._tap(BeginSubstitution(act.side))
             others = [first, *others]
         for number in others:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from mobile.presenters.seat_view import Link
@@ -11,7 +12,7 @@ from mobile.settings import Settings
 from tablesync.core.acts import Answered, Shown
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Awaitable, Callable, Generator, Iterator
 
     from mobile.presenters.cues import Cue
     from mobile.presenters.desk import Desk
@@ -60,9 +61,20 @@ class FakeSession:
     def asking(self) -> tuple[SeatGiven, ...]:
         return self.asked
 
-    async def enter(self, act: Act) -> Entry:
+    def enter(self, act: Act) -> Awaitable[Entry]:
         self.entered.append(act)
-        return self._table.enter(self._seat, act)
+        return Kept(partial(self._table.enter, self._seat, act))
+
+
+class Kept:
+    """An act that is held by the table when somebody waits for it, as by a disk."""
+
+    def __init__(self, enter: Callable[[], Entry]) -> None:
+        self._enter = enter
+
+    def __await__(self) -> Generator[None, None, Entry]:
+        yield from ()
+        return self._enter()
 
 
 class FakeSurroundings:

@@ -6,8 +6,9 @@ import pytest
 
 from mobile.desk_memory import keep_desk, recall_desk
 from mobile.presenters.desk import Desk
-from mobile.presenters.intents import Page
-from tablesync.core.acts import Side
+from mobile.presenters.intents import ChoosePlayer, FoulPlace, Page
+from tablesync.core.acts import Charged, EntryId, Side
+from tablesync.core.vector_clock import DeviceId
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -20,6 +21,10 @@ if TYPE_CHECKING:
         Desk(team=Side.AWAY, moving=Side.AWAY, picked=("4", "7")),
         Desk(page=Page.SET_CLOCK, digits="42.5"),
         Desk(page=Page.CLOSE_OUT),
+        Desk(replacing=EntryId(DeviceId(bytes(range(32))), 9)),
+        Desk(kind_of=FoulPlace(Side.AWAY, "10", Charged.PLAYER)),
+        Desk(kind_of=FoulPlace(Side.AWAY, None, Charged.BENCH)),
+        Desk(team=Side.AWAY, chosen=ChoosePlayer(Side.AWAY, "10")),
     ],
 )
 def test_what_was_begun_is_there_after_a_restart(desk: Desk, tmp_path: Path) -> None:

@@ -5,6 +5,8 @@ from contextlib import suppress
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+import pytest
+
 from mobile.presenters.book_screen import BookScreen
 from mobile.presenters.clock_screen import ClockScreen
 from mobile.presenters.intents import Back, Enter, Leave, Page, SwapBenches, TurnTo
@@ -27,6 +29,8 @@ from tests.mobile.table import FakeTable
 from tests.scribe import SHEET
 
 if TYPE_CHECKING:
+    from collections.abc import Awaitable
+
     from tablesync.core.acts import Act
     from tablesync.core.entries import Entry
 
@@ -48,6 +52,12 @@ async def test_what_is_touched_is_entered_in_order() -> None:
     shell.touch(Enter((GOAL, GOAL)))
     await _work(shell)
     assert session.entered == [OpenPeriod(1), GOAL, GOAL]
+
+
+def test_a_touch_is_entered_before_anything_is_drawn() -> None:
+    session = FakeSession(FakeTable(), Seat.BOOK)
+    SeatShell(session, Settings()).touch(Enter((OpenPeriod(1),)))
+    assert session.entered == [OpenPeriod(1)]
 
 
 def test_each_seat_has_its_own_screen() -> None:
@@ -97,12 +107,22 @@ async def test_it_goes_on_record_once_that_a_finding_was_shown() -> None:
 class FullDisk(FakeSession):
     """A device that can't keep anything."""
 
+    def enter(self, act: Act) -> Awaitable[Entry]:
+        raise StorageError("book.journal", f"the disk is full: {act}")
+
+
+class LateFullDisk(FakeSession):
+    """One that finds that out while it writes."""
+
     async def enter(self, act: Act) -> Entry:
         raise StorageError("book.journal", f"the disk is full: {act}")
 
 
-async def test_what_could_not_be_kept_is_said_at_once_and_on_top() -> None:
-    shell = SeatShell(FullDisk(scenes.mismatch(), Seat.CLOCK), Settings())
+@pytest.mark.parametrize("kind", [FullDisk, LateFullDisk])
+async def test_what_could_not_be_kept_is_said_at_once_and_on_top(
+    kind: type[FakeSession],
+) -> None:
+    shell = SeatShell(kind(scenes.mismatch(), Seat.CLOCK), Settings())
     shell.touch(Enter((Points(Side.HOME, 2),)))
     await _work(shell)
     card = shell.screen().cards[0]

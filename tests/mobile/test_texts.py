@@ -14,6 +14,15 @@ from mobile.texts.english import ENGLISH
 from mobile.texts.german import GERMAN
 from tablesync.core.acts import Charged, Seat, Side
 from tablesync.core.rulesets import RULE_SETS
+from tablesync.errors import (
+    BadInputError,
+    NotInvitedError,
+    RefusedError,
+    UnconfirmedError,
+    UnreachableError,
+    WrongCertificateError,
+    WrongCodeError,
+)
 from tests.mobile import scenes
 from tests.mobile.table import FakeTable
 from tests.strategies import acts
@@ -23,6 +32,7 @@ if TYPE_CHECKING:
 
     from mobile.texts.shape import Texts
     from tablesync.core.acts import Act
+    from tablesync.errors import TableSyncError
 
 from hypothesis import given
 
@@ -104,3 +114,24 @@ def test_kinds_of_foul_are_to_be_chosen_from_in_german() -> None:
     banner = book_screen(table.view(Seat.BOOK, texts=GERMAN), desk).banner
     assert banner is not None
     assert "technisches Foul" in [label for label, _ in banner.choices]
+
+
+@pytest.mark.parametrize(
+    ("error", "sentence"),
+    [
+        (RefusedError(WrongCodeError.code, "no"), "Der Code stimmt nicht."),
+        (WrongCodeError("no"), "Der Code stimmt nicht."),
+        (WrongCertificateError("h:1", "no"), "ein anderes Relais"),
+        (UnreachableError("h:1", "no"), "kein Relais"),
+        (RefusedError(NotInvitedError.code, "no"), "verbraucht"),
+        (RefusedError(UnconfirmedError.code, "no"), "zulassen"),
+        (RefusedError("crowd", "too many"), "Das Relais lehnt ab: too many"),
+        (BadInputError("x.toml", "no title", "one"), "x.toml lässt sich nicht"),
+    ],
+    ids=lambda value: type(value).__name__,
+)
+def test_why_a_device_does_not_get_in_is_said_in_german(
+    error: TableSyncError, sentence: str
+) -> None:
+    assert sentence in GERMAN.start.why(error)
+    assert ENGLISH.start.why(error) == str(error)

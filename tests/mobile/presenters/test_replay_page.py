@@ -7,6 +7,8 @@ from pathlib import Path
 import pytest
 
 from mobile.presenters.replay_page import Move, Scrubber, ScrubTo
+from mobile.texts.english import ENGLISH
+from mobile.texts.german import GERMAN
 from tablesync.chart.drawing import Box, Ink
 from tablesync.core.acts import Seat
 from tablesync.replay.lines import Narrator
@@ -64,7 +66,7 @@ def test_only_selected_steps_are_stopped_at() -> None:
 def test_finger_on_the_axis_shows_how_all_stood_at_that_time(share: float) -> None:
     scrubber = Scrubber(REPLAY, ALL)
     scrubber.take(ScrubTo(share))
-    page = scrubber.page()
+    page = scrubber.page(ENGLISH)
     assert page.share == pytest.approx(min(max(share, 0.0), 1.0), abs=1e-4)
     moment = REPLAY.moment_at(scrubber.at_ms)
     assert page.rows == moment_rows(REPLAY, Narrator(REPLAY), moment)
@@ -76,7 +78,7 @@ def test_page_marks_the_moment_in_the_middle_of_the_lanes() -> None:
     scrubber = Scrubber(REPLAY, ALL)
     for move in (Move.FINDING_NEXT, Move.CLOSER, Move.WIDER, Move.WIDER):
         scrubber.take(move)
-        lanes = scrubber.page().lanes
+        lanes = scrubber.page(ENGLISH).lanes
         (mark,) = [
             s for s in lanes.shapes if isinstance(s, Box) and s.fill is Ink.MOMENT
         ]
@@ -88,23 +90,23 @@ def test_wider_lanes_hold_more_and_there_is_an_end_to_it() -> None:
     scrubber.take(ScrubTo(0.5))
     sizes = []
     for _ in range(8):
-        sizes.append(len(scrubber.page().lanes.shapes))
+        sizes.append(len(scrubber.page(ENGLISH).lanes.shapes))
         scrubber.take(Move.WIDER)
     assert sizes[0] < max(sizes)
     assert sizes[-1] == sizes[-2]
-    widest = scrubber.page().lanes
+    widest = scrubber.page(ENGLISH).lanes
     for _ in range(8):
         scrubber.take(Move.CLOSER)
-    closest = scrubber.page().lanes
+    closest = scrubber.page(ENGLISH).lanes
     scrubber.take(Move.CLOSER)
-    assert scrubber.page().lanes == closest != widest
+    assert scrubber.page(ENGLISH).lanes == closest != widest
 
 
 def test_page_says_what_is_open_and_where_it_was_found() -> None:
     scrubber = Scrubber(REPLAY, ALL)
-    assert scrubber.page().findings == ()
+    assert scrubber.page(ENGLISH).findings == ()
     scrubber.take(Move.FINDING_NEXT)
-    page = scrubber.page()
+    page = scrubber.page(ENGLISH)
     assert len(page.findings) == 1
     assert page.findings[0] in page.step
     assert page.found == (page.share,)
@@ -118,4 +120,10 @@ def test_game_of_which_nothing_is_selected_stays_at_its_beginning() -> None:
     scrubber = Scrubber(empty, [])
     for move in Move:
         scrubber.take(move)
-    assert scrubber.page().step == ""
+    assert scrubber.page(ENGLISH).step == ""
+
+
+def test_what_is_the_screens_own_is_said_in_the_language_that_is_chosen() -> None:
+    page = Scrubber(REPLAY, ALL).page(GERMAN)
+    assert page.moment.endswith("s nach der ersten Eintragung")
+    assert page.columns == tuple(GERMAN.strip.record(seat) for seat in REPLAY.seats)

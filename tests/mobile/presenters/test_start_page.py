@@ -6,15 +6,19 @@ from mobile.presenters.start_page import (
     GAMES_ON_LEAF,
     Begin,
     ChooseGame,
+    CodeAt,
     GameOffer,
+    GiveCode,
     LeafGames,
     SitDown,
     StartDesk,
+    TypeCode,
     UseRelay,
     start_page,
     started,
 )
 from mobile.texts.english import ENGLISH
+from tablesync.admission.invitation import Invitation, RelayAddress
 from tablesync.core.acts import Seat
 
 FRESH = GameOffer("Fen Lane v Tidegate", "court 1", None)
@@ -80,3 +84,27 @@ def test_many_games_are_leafed_through_and_keep_their_places() -> None:
 
 def test_few_games_need_no_leafing() -> None:
     assert start_page(DESK, ENGLISH).more_games is None
+
+
+def test_a_code_is_asked_for_where_the_relay_is_a_place() -> None:
+    assert start_page(DESK, ENGLISH).give_code is None
+    relay = RelayAddress("10.0.0.5", 8642, bytes(32))
+    invitation = Invitation(relay, bytes(32), None, bytes(16))
+    for address, takes in (("10.0.0.5", True), ("10.0.0.5:x", False)):
+        desk = started(DESK, UseRelay(address))
+        assert (start_page(desk, ENGLISH).give_code is not None) is takes
+    assert not started(DESK, UseRelay(str(invitation))).takes_code
+
+
+def test_the_key_of_the_code_waits_until_the_code_is_whole() -> None:
+    desk = started(DESK, UseRelay("10.0.0.5:9000"))
+    for text, code_at in (
+        ("", None),
+        ("3-481-92", None),
+        (" 3-481 926 ", CodeAt("10.0.0.5", 9000, "3-481 926")),
+    ):
+        typed = started(desk, TypeCode(text))
+        page = start_page(typed, ENGLISH)
+        assert typed.code_at == code_at
+        assert page.give_code is not None
+        assert (page.give_code.intent == GiveCode()) is (code_at is not None)

@@ -5,7 +5,15 @@ from typing import TYPE_CHECKING
 import pytest
 
 from mobile.presenters.cues import Cue
-from mobile.presenters.intents import BeginSubstitution, Enter, Pick, TurnTo
+from mobile.presenters.intents import (
+    BeginSubstitution,
+    ChoosePlayer,
+    Enter,
+    Pick,
+    Rows,
+    ShowRows,
+    TurnTo,
+)
 from mobile.presenters.intents import Page as PageOf
 from mobile.theme import Look
 from tablesync.core.acts import (
@@ -37,19 +45,29 @@ SIZES = pytest.mark.parametrize("size", [TABLET, PHONE], ids=["tablet", "phone"]
 HOME = Side.HOME
 
 
-@SIZES
+ONE_KEY = (
+    Basket(HOME, "4", 2),
+    Foul(HOME, "5", Charged.PLAYER, "personal"),
+    Basket(Side.AWAY, "3", 2),
+    TimeOut(HOME, TimeOutLength.FULL),
+    Arrow(HOME),
+)
+BY_NUMBER = (
+    Basket(HOME, "21", 3),
+    FreeThrow(HOME, "11", made=True),
+    FreeThrow(HOME, "11", made=False),
+    Substitution(HOME, ("7",), ("11",)),
+)
+"""What a phone has no room for in the row: it is with the player's number."""
+
+
 @pytest.mark.parametrize(
-    "act",
+    ("size", "act"),
     [
-        Basket(HOME, "4", 2),
-        Basket(HOME, "21", 3),
-        FreeThrow(HOME, "11", made=True),
-        FreeThrow(HOME, "11", made=False),
-        Foul(HOME, "5", Charged.PLAYER, "personal"),
-        TimeOut(HOME, TimeOutLength.FULL),
-        Arrow(HOME),
+        *((TABLET, act) for act in (*ONE_KEY, *BY_NUMBER[:3])),
+        *((PHONE, act) for act in ONE_KEY),
     ],
-    ids=lambda act: type(act).__name__,
+    ids=str,
 )
 def test_one_touch_where_the_pencil_would_go_enters_the_act(
     window: TestWindow, act: Basket | Foul | FreeThrow, size: tuple[int, int]
@@ -59,22 +77,77 @@ def test_one_touch_where_the_pencil_would_go_enters_the_act(
     assert book.acts() == [act]
 
 
-@SIZES
-def test_a_substitution_is_two_touches(
-    window: TestWindow, size: tuple[int, int]
+@pytest.mark.parametrize("act", BY_NUMBER, ids=str)
+def test_on_a_phone_one_slide_from_the_number_enters_everything_else(
+    window: TestWindow, act: Basket | FreeThrow | Substitution
 ) -> None:
-    book = SeatAtFakeTable(window, scenes.agreed(), Seat.BOOK, size)
+    book = SeatAtFakeTable(window, scenes.agreed(), Seat.BOOK, PHONE)
+    number = act.off[0] if isinstance(act, Substitution) else act.number
+    finger = window.down(book.key(ChoosePlayer(HOME, number)).center)
+    window.frames(4)
+    key = book.key(Enter((act,)))
+    window.move(finger, key.center)
+    window.frames(1)
+    assert key.pressed
+    window.up(finger)
+    window.frames(1)
+    book.settle()
+    assert book.acts() == [act]
+    assert book.shell.desk.chosen is None
+
+
+@pytest.mark.parametrize("act", BY_NUMBER, ids=str)
+def test_on_a_phone_so_do_a_tap_on_the_number_and_one_on_the_key(
+    window: TestWindow, act: Basket | FreeThrow | Substitution
+) -> None:
+    book = SeatAtFakeTable(window, scenes.agreed(), Seat.BOOK, PHONE)
+    number = act.off[0] if isinstance(act, Substitution) else act.number
+    book.touch(book.key(ChoosePlayer(HOME, number)))
+    book.touch(book.key(Enter((act,))))
+    assert book.acts() == [act]
+
+
+def test_a_second_tap_on_a_number_takes_the_choice_back(window: TestWindow) -> None:
+    book = SeatAtFakeTable(window, scenes.agreed(), Seat.BOOK, PHONE)
+    number = book.key(ChoosePlayer(HOME, "4"))
+    book.touch(number)
+    assert book.find(Enter((Basket(HOME, "4", 3),))) is not None
+    book.touch(number)
+    assert book.find(Enter((Basket(HOME, "4", 3),))) is None
+    assert book.acts() == []
+
+
+def test_on_a_phone_a_player_of_the_bench_has_his_keys_behind_one_tap(
+    window: TestWindow,
+) -> None:
+    book = SeatAtFakeTable(window, scenes.agreed(), Seat.BOOK, PHONE)
+    book.touch(book.key(ShowRows(HOME, Rows.BENCH)))
+    foul = Foul(HOME, "30", Charged.PLAYER, "personal")
+    book.touch(book.key(Enter((foul,))))
+    assert book.acts() == [foul]
+    assert book.find(Enter((Basket(Side.AWAY, "3", 2),))) is not None
+
+
+def test_a_substitution_is_two_touches(window: TestWindow) -> None:
+    book = SeatAtFakeTable(window, scenes.agreed(), Seat.BOOK, TABLET)
     book.touch(book.key(BeginSubstitution(HOME, "4")))
     book.touch(book.key(Pick(HOME, "7")))
     assert book.acts() == [Substitution(HOME, ("7",), ("4",))]
     assert book.key(Enter((Basket(HOME, "7", 2),)))
 
 
-@SIZES
+def test_on_a_phone_several_are_put_in_at_once(window: TestWindow) -> None:
+    book = SeatAtFakeTable(window, scenes.agreed(), Seat.BOOK, PHONE)
+    book.touch(book.key(BeginSubstitution(HOME)))
+    for number in ("4", "11", "7", "15"):
+        book.touch(book.key(Pick(HOME, number)))
+    assert book.acts() == [Substitution(HOME, ("7", "15"), ("4", "11"))]
+
+
 def test_a_substitution_is_one_slide_from_who_goes_off_to_who_goes_on(
-    window: TestWindow, size: tuple[int, int]
+    window: TestWindow,
 ) -> None:
-    book = SeatAtFakeTable(window, scenes.agreed(), Seat.BOOK, size)
+    book = SeatAtFakeTable(window, scenes.agreed(), Seat.BOOK, TABLET)
     finger = window.down(book.key(BeginSubstitution(HOME, "4")).center)
     window.frames(4)
     key = book.key(Pick(HOME, "7"))
@@ -188,6 +261,46 @@ def test_turning_the_window_keeps_what_has_been_begun(window: TestWindow) -> Non
     window.resize(TABLET)
     assert book.acts() == [Substitution(HOME, ("7",), ("4",))]
     assert book.key(TurnTo(PageOf.MORE))
+
+
+@SIZES
+def test_losing_the_focus_in_mid_entry_keeps_what_was_begun(
+    window: TestWindow, size: tuple[int, int]
+) -> None:
+    book = SeatAtFakeTable(window, scenes.agreed(), Seat.BOOK, size)
+    book.touch(book.key(BeginSubstitution(HOME)))
+    book.touch(book.key(Pick(HOME, "4")))
+    book.stage.focus_changed(None, False)  # noqa: FBT003 - as Kivy calls it
+    book.stage.focus_changed(None, True)  # noqa: FBT003 - as Kivy calls it
+    assert book.shell.desk.picked == ("4",)
+    book.touch(book.key(Pick(HOME, "7")))
+    assert book.acts() == [Substitution(HOME, ("7",), ("4",))]
+
+
+def test_turning_a_phone_keeps_the_player_that_was_chosen(window: TestWindow) -> None:
+    book = SeatAtFakeTable(window, scenes.agreed(), Seat.BOOK, PHONE)
+    book.touch(book.key(ChoosePlayer(HOME, "11")))
+    window.resize((640, 360))
+    window.resize(PHONE)
+    three = Basket(HOME, "11", 3)
+    book.touch(book.key(Enter((three,))))
+    assert book.acts() == [three]
+
+
+def test_resizing_and_focus_keep_an_amendment_and_its_kind_that_were_begun(
+    window: TestWindow,
+) -> None:
+    book = SeatAtFakeTable(window, scenes.agreed(), Seat.BOOK, PHONE)
+    book.touch(book.key(Enter((Basket(HOME, "4", 2),))))
+    book.touch(book.labelled("amend"))
+    book.touch(book.key(ChoosePlayer(HOME, "11")))
+    window.resize(TABLET)
+    book.stage.focus_changed(None, False)  # noqa: FBT003 - as Kivy calls it
+    window.resize(PHONE)
+    book.touch(book.key(Enter((Basket(HOME, "11", 3),))))
+    wrong, strike, right = book.acts()
+    assert (wrong, right) == (Basket(HOME, "4", 2), Basket(HOME, "11", 3))
+    assert isinstance(strike, Strike)
 
 
 def test_what_has_been_begun_is_kept_for_a_restart(window: TestWindow) -> None:

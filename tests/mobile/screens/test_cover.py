@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
 
     from mobile.cover import Cover, Scout
+    from mobile.presenters.start_page import CodeAt
     from tablesync.core.sheet import GameSheet
     from tests.mobile.window import TestWindow
 
@@ -83,6 +84,9 @@ class _Scout:
         if invitation.secret != SECRET:
             raise WrongCertificateError("10.0.0.5:8642", "another certificate")
         return scenes.SHEET
+
+    async def redeemed(self, code: CodeAt) -> Invitation:
+        raise AssertionError(code)
 
     async def games_at(self, relay: str) -> tuple[GameSheet, ...]:
         return self._games.get(relay, ())

@@ -10,6 +10,7 @@ import pytest
 from mobile.presenters.intents import (
     BeginSubstitution,
     ChooseKind,
+    ChoosePlayer,
     FoulPlace,
     Page,
     Rows,
@@ -19,7 +20,8 @@ from mobile.presenters.intents import (
 )
 from mobile.settings import Language, Settings
 from mobile.theme import Look
-from tablesync.core.acts import Charged, Seat, Side
+from tablesync.core.acts import Charged, Seat, SeatGiven, Side
+from tablesync.core.vector_clock import DeviceId
 from tests.mobile import scenes
 from tests.mobile.pictures import assert_looks_like
 from tests.mobile.seat_on_screen import SeatAtFakeTable
@@ -46,6 +48,7 @@ class Shot:
     seat: Seat
     touches: tuple[Intent, ...] = ()
     silent_ms: int = 0
+    asked: tuple[SeatGiven, ...] = ()
     look: Look = Look.LIGHT
     language: Language = Language.ENGLISH
 
@@ -73,6 +76,12 @@ SHOTS = (
     Shot("book-close-out", scenes.mismatch, BOOK, (TurnTo(Page.CLOSE_OUT),)),
     Shot("book-sign-off", scenes.mismatch, BOOK, (TurnTo(Page.SIGN_OFF),)),
     Shot("book-entries", scenes.mismatch, BOOK, (TurnTo(Page.ENTRIES),)),
+    Shot(
+        "book-asked",
+        scenes.agreed,
+        BOOK,
+        asked=(SeatGiven(CLOCK, DeviceId(bytes(32))),),
+    ),
     Shot("book-more", scenes.agreed, BOOK, (TurnTo(Page.MORE),)),
     Shot("clock-agreed", scenes.agreed, CLOCK, look=Look.DARK),
     Shot("clock-mismatch", scenes.mismatch, CLOCK, look=Look.DARK),
@@ -92,6 +101,11 @@ SHOTS = (
 )
 
 
+PLAYER_SHOT = Shot(
+    "book-player-phone", scenes.agreed, BOOK, (ChoosePlayer(Side.HOME, "11"),)
+)
+"""Only where one page fits does a player have a sheet of keys."""
+
 HALF = (960, 760)
 """Beside each other on one laptop's screen, and about an older tablet."""
 HALF_SHOTS = ("book-mismatch", "book-substitution", "clock-mismatch")
@@ -103,6 +117,12 @@ def test_the_screen_looks_as_it_was_approved(
     window: TestWindow, shot: Shot, size: str
 ) -> None:
     _compare(window, shot, SIZES[size], f"{shot.name}-{size}")
+
+
+def test_the_keys_of_one_player_look_as_they_were_approved(
+    window: TestWindow,
+) -> None:
+    _compare(window, PLAYER_SHOT, PHONE, PLAYER_SHOT.name)
 
 
 @pytest.mark.parametrize(
@@ -117,7 +137,7 @@ def test_half_a_screen_looks_as_it_was_approved(window: TestWindow, shot: Shot) 
 def _compare(window: TestWindow, shot: Shot, size: tuple[int, int], name: str) -> None:
     settings = Settings(look=shot.look, language=shot.language)
     seat = SeatAtFakeTable(window, shot.scene(), shot.seat, size, settings)
-    seat.session.silent_ms = shot.silent_ms
+    seat.session.silent_ms, seat.session.asked = shot.silent_ms, shot.asked
     for intent in shot.touches:
         seat.shell.touch(intent)
     seat.stage.refresh()

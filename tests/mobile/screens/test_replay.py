@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from mobile.presenters.replay_page import Move, Scrubber
+from mobile.settings import Settings
 from tablesync.scenario import read_scenario
 from tests.mobile.pictures import assert_looks_like
 from tests.recording import replay_of
@@ -25,7 +26,7 @@ ALL = range(1, len(REPLAY.steps) + 1)
 def _desk(window: TestWindow, size: tuple[int, int] = TABLET) -> Any:
     from mobile.replay_window import ReplayDesk
 
-    desk = ReplayDesk(Scrubber(REPLAY, ALL))
+    desk = ReplayDesk(Scrubber(REPLAY, ALL), Settings())
     window.show(desk.screen, size)
     return desk
 

@@ -11,7 +11,15 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from mobile.presenters.intents import BeginSubstitution, ChooseKind, FoulPlace, TurnTo
+from mobile.presenters.intents import (
+    BeginSubstitution,
+    ChooseKind,
+    ChoosePlayer,
+    FoulPlace,
+    Rows,
+    ShowRows,
+    TurnTo,
+)
 from mobile.presenters.intents import Page as PageOf
 from tablesync.core.acts import Charged, Seat, Side
 from tests.mobile import scenes
@@ -80,6 +88,8 @@ def test_keys_of_live_play_are_far_enough_apart(
     "intent",
     [
         BeginSubstitution(Side.HOME, "4"),
+        ChoosePlayer(Side.HOME, "4"),
+        ShowRows(Side.HOME, Rows.BENCH),
         ChooseKind(PLAYER),
         TurnTo(PageOf.CLOSE_OUT),
         TurnTo(PageOf.ENTRIES),
