@@ -53,6 +53,8 @@ class Claim:
     at_s: float
     """When it was entered; after a correction, since when it waits anew."""
     whistle: Whistle | None = None
+    partner: Claim | None = None
+    """The other record's claim of the same act, once that is settled."""
     still_coming: float = 1.0
     """What is left of the chance that its partner comes, now that the other seat has
     entered things beside it."""

@@ -58,11 +58,11 @@ NOT_IN_PLAY = 0.02
 class CheckSettings:
     """When the check speaks up."""
 
-    least_odds: float = 0.65
+    least_odds: float = 0.5
     """A finding is at least so probable when it is raised."""
     least_share: float = 0.8
     """Its cause has at least this share of what may be wrong with its item."""
-    alarm_s: float = 8.0
+    alarm_s: float = 11.0
     """How many seconds of delay are as bad as one false alarm."""
     gone_odds: float = 0.7
     """A finding is cleared when it is so probable that it is none any more."""
@@ -122,7 +122,6 @@ class Comparison:
         self._explanations = Explanations(self._habits)
         self._open: list[Suspicion] = []
         self._put_right: list[Suspicion] = []
-        self._partners: dict[Claim, Claim] = {}
         self._news: list[News] = []
         self._next_ms: int | None = None
         self._stop_s: float | None = None
@@ -152,9 +151,8 @@ class Comparison:
 
     def partner(self, claim: Claim) -> Claim | None:
         """The other record's claim of the same act, as far as that is clear."""
-        known = self._partners.get(claim)
-        if known is not None:
-            return known
+        if claim.partner is not None:
+            return claim.partner
         likeliest = self._explanations.likeliest
         for pair in likeliest.pairs:
             if claim in pair:
@@ -202,9 +200,7 @@ class Comparison:
     def withdraw(self, claim: Claim, now_ms: int) -> None:
         """Takes out a claim that was struck; what was matched with it waits anew."""
         now_s = now_ms / 1000
-        loose = [self._partners.pop(claim)] if claim in self._partners else []
-        for other in loose:
-            self._partners.pop(other, None)
+        loose = _parted(claim)
         for suspicion in list(self._open):
             if claim in suspicion.slip.claims:
                 if suspicion.is_settled:
@@ -448,11 +444,9 @@ class Comparison:
 
     def _join(self, first: Claim, second: Claim) -> None:
         """Notes that two claims are one act, and neither is another's any more."""
-        for one in (first, second):
-            before = self._partners.pop(one, None)
-            if before is not None:
-                self._partners.pop(before, None)
-        self._partners[first], self._partners[second] = second, first
+        _parted(first)
+        _parted(second)
+        first.partner, second.partner = second, first
 
     def _is_overdue(self, now_s: float) -> bool:
         everything = self._explanations.all
@@ -485,6 +479,15 @@ class Comparison:
             is_old = now_s - healing.late.at_s > DECIDED_S
             if (everywhere or is_old) and self._explanations.decide(healing, now_s):
                 self._forget(healing.lone, now_s)
+
+
+def _parted(claim: Claim) -> list[Claim]:
+    """Takes a claim from its partner, if it has one; says which that was."""
+    partner = claim.partner
+    if partner is None:
+        return []
+    claim.partner = partner.partner = None
+    return [partner]
 
 
 def _add_slips(count: _Count, slips: list[tuple[Slip, float]], share: float) -> None:

@@ -42,6 +42,10 @@ HARDLY = 0.02
 """What is left of a likelihood where the game does not allow an act."""
 POSSESSION_S = 2.0
 """A team can't score or foul twice within this time."""
+NEXT_THROW = 0.4
+NEXT_THROW_S = (6.0, 8.0, 10.0, 12.0, 15.0)
+"""Free throws come in twos and threes: how often a made one is followed by another that
+is made, and so long after it, each as likely as the others."""
 AGAIN_S = 3.0
 AGAIN_USUAL_S, AGAIN_SPREAD_S = 0.9, 0.9
 """When a key is pressed for a second time after the first."""
@@ -240,6 +244,8 @@ class Explanations:
         before = self._before(claim)
         if before is not None and claim.at_s - before.at_s < RECENT_S:
             fresh *= self._room(claim, before, one)
+            if claim.pace is Pace.FREE_THROW:
+                fresh += self._next_throw(claim, before, one)
         waiting = tuple(
             _overtaken(w) if w.claim.record != claim.record else w for w in one.waiting
         )
@@ -253,21 +259,42 @@ class Explanations:
         return self._last_like.get((claim.record, claim.mark.item, claim.mark.side))
 
     def _room(self, claim: Claim, before: Claim, one: Explanation) -> float:
-        """How likely a second act of a team was entered so soon after the first.
+        """How likely a second act of a team was entered so soon after the first."""
+        lag_s = claim.at_s - self._done_s(before, one) - POSSESSION_S
+        return max(HARDLY, 1.0 - self._survival(claim, lag_s))
 
-        When the first was done, the likeliest alignment's pair tells too; this alone is
-        judged by one alignment for all that leave the same open.
+    def _next_throw(self, claim: Claim, before: Claim, one: Explanation) -> float:
+        """The density of the next free throw of the same foul at that time.
+
+        Who was held up until the one before enters the next at once.
         """
-        lags = self._habits.lags
-        done_s = before.at_s - lags.median_s(before.record, before.pace)
+        gap_s, done_s = claim.at_s - before.at_s, self._done_s(before, one)
+        bunching = exp(-gap_s / BUNCHING_S) / BUNCHING_S
+        density = 0.0
+        for after_s in NEXT_THROW_S:
+            due = 1.0 - self._survival(claim, before.at_s - done_s - after_s)
+            density += self._density(claim, claim.at_s - done_s - after_s)
+            density += due * bunching
+        return NEXT_THROW * density / len(NEXT_THROW_S)
+
+    def _density(self, claim: Claim, lag_s: float) -> float:
+        return self._habits.lags.lag_density(claim.record, claim.pace, lag_s)
+
+    def _survival(self, claim: Claim, lag_s: float) -> float:
+        return self._habits.lags.lag_survival(claim.record, claim.pace, lag_s)
+
+    def _done_s(self, claim: Claim, one: Explanation) -> float:
+        """When an act was done, judged by the likeliest alignment's pair too.
+
+        This alone is judged by one alignment for all that leave the same open.
+        """
+        partner = claim.partner
         for pair in one.pairs:
-            if before in pair:
-                other = pair[1 - before.record]
-                usual_s = lags.median_s(other.record, other.pace)
-                done_s = min(done_s, other.at_s - usual_s)
-        lag_s = claim.at_s - done_s - POSSESSION_S
-        survival = lags.lag_survival(claim.record, claim.pace, lag_s)
-        return max(HARDLY, 1.0 - survival)
+            if claim in pair:
+                partner = pair[1 - claim.record]
+        known = (claim,) if partner is None else (claim, partner)
+        lags = self._habits.lags
+        return min(each.at_s - lags.median_s(each.record, each.pace) for each in known)
 
     def order_factor(self, overtaken: int) -> float:
         """How likely a seat still enters what it has gone past so many times."""

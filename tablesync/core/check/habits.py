@@ -28,7 +28,7 @@ LONGEST_WHISTLE_S = 5.0
 LATEST_S = 40.0
 """Nobody enters an act later than this, however much has gathered; a seat that enters
 nothing any more must not keep everything waiting."""
-STOP_BELONGS = 0.95
+STOP_BELONGS = 0.98
 """The share of fouls and time-outs that belong to the clock's last stop."""
 STOP_SPAN_S = 20.0
 OTHERWISE_S = 20.0

@@ -47,7 +47,7 @@ MEDIAN_S = {Seat.BOOK: 2.4, Seat.CLOCK: 1.5, Seat.VISITING: 2.4}
 MEDIAN_WORTH = 6.0
 """How many pairs the prior median is worth."""
 SPREAD = 0.5
-SPREAD_WORTH = 4.0
+SPREAD_WORTH = 3.0
 PACE_WORTH = 6.0
 """How many pairs the seat's median is worth against that of one kind of act."""
 
@@ -67,7 +67,9 @@ FREAK = 3e-4
 BAND_MEAN_S = 11.5
 BAND_SPREAD_S = 1.6
 BAND_WORTH = 6.0
-BAND_BLUR_S = 0.3
+BAND_BLUR_S = 0.2
+EDGE = 0.5
+"""How uncertain the band's edges are, against its mean: each late entry bounds them."""
 
 STEP_S = 0.1
 """To this step survival is kept, since the same times are asked for again and again."""
@@ -341,7 +343,7 @@ class Lags:
             prior=prior,
             mean_s=mean_s,
             half_s=sqrt(3.0 * variance),
-            blur_s=sqrt(BAND_BLUR_S**2 + variance / worth),
+            blur_s=sqrt(BAND_BLUR_S**2 + EDGE * variance / worth),
         )
 
 
