@@ -101,7 +101,7 @@ def test_a_scenario_goes_out_is_sound_and_comes_in_elsewhere(
 
 
 @needs_real_games
-@pytest.mark.parametrize("name", GAMES[:20:3])
+@pytest.mark.parametrize("name", GAMES[:20])
 def test_a_real_game_goes_out_is_sound_and_comes_in_elsewhere(
     name: str, tmp_path: Path
 ) -> None:

@@ -221,7 +221,7 @@ def test_a_seat_that_never_entered_anything_is_compared_all_the_same() -> None:
 
 
 @needs_real_games
-@pytest.mark.parametrize("name", GAMES[:20:2])
+@pytest.mark.parametrize("name", GAMES[:20])
 def test_a_real_game_at_every_tenth_entry_is_a_fresh_fold(
     name: str, tmp_path: Path
 ) -> None:
