@@ -70,8 +70,8 @@ class ReplayScreen(Drawn):
             self.hold([])
             return
         box = self._lanes_box
-        self._lanes.model, self._lanes.look = page.lanes, self.look
-        self._lanes.pos, self._lanes.size = (box.x, box.y), (box.width, box.height)
+        self._lanes.model = page.lanes
+        self._lanes.stand(box, self.look)
         in_a_row = len(self._keys) // self._key_rows
         width = (self.width - dp(GAP_DP)) / in_a_row
         labels = [label for _, label in _labels(self.texts.replay)]

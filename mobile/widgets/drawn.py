@@ -6,7 +6,7 @@ A widget never looks up another one: see `bubbling` for how a touch is heard of.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Self
 
 from kivy.clock import Clock
 from kivy.properties import ObjectProperty
@@ -52,6 +52,12 @@ class Drawn(Bubbling):
     def box(self) -> Box:
         """Where the widget stands."""
         return Box(self.x, self.y, self.width, self.height)
+
+    def stand(self, box: Box, look: Theme) -> Self:
+        """Places the widget, in a look, and gives it back."""
+        self.look = look
+        self.pos, self.size = (box.x, box.y), (box.width, box.height)
+        return self
 
     def hold(self, widgets: Sequence[Widget]) -> None:
         """Holds these widgets and no others, the first one lowest.

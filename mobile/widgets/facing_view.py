@@ -50,7 +50,7 @@ class FacingView(Drawn):
             heading, height = self._headings[place], dp(HALF_HEADING_DP)
             top = Box(x, self.top - height, width, height)
             heading.model, heading.texts = sheet, self.texts
-            self._put(heading, top)
+            heading.stand(top, self.look)
             below = Box(x, self.y, width, top.y - self.y)
             held += [heading, *self._arrange_rows(place, sheet, below)]
         self.hold(held)
@@ -63,13 +63,6 @@ class FacingView(Drawn):
             view = self._rows[place][row.number]
             view.model = row
             y = round(box.top - count * pitch)
-            self._put(view, Box(box.x, y, box.width, round(pitch)))
+            view.stand(Box(box.x, y, box.width, round(pitch)), self.look)
             views.append(view)
         return views
-
-    def _put(self, view: Drawn, box: Box) -> None:
-        view.look = self.look
-        view.pos, view.size = (box.x, box.y), (box.width, box.height)
-
-    def draw(self) -> None:
-        """Draws nothing: the window's ground is the page's."""

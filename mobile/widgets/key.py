@@ -30,7 +30,7 @@ from mobile.widgets.ink import (
 if TYPE_CHECKING:
     from kivy.input.motionevent import MotionEvent
 
-    from mobile.theme import Colour, Pair, Theme
+    from mobile.theme import Colour, Pair
 
 __all__ = ["LONG_PRESS_S", "Key", "Sign"]
 
@@ -101,12 +101,6 @@ class Key(Drawn):
         if self.intent is None and not self.filled:
             return self.look.key_off
         return self.look.filled if self.filled != self.pressed else self.look.key
-
-    def stand(self, box: Box, look: Theme) -> Key:
-        """Places the key, in a look, and gives it back."""
-        self.look = look
-        self.pos, self.size = (box.x, box.y), (box.width, box.height)
-        return self
 
     def on_touch_down(self, touch: MotionEvent) -> bool:
         """Takes a finger that comes down on the key."""

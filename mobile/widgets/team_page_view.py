@@ -116,10 +116,9 @@ class TeamPageView(Drawn):
         return list(sheet.rows) if is_room else with_keys
 
     def _put(self, view: Drawn, box: Box) -> None:
-        view.look = self.look
         if hasattr(view, "texts"):
             view.texts = self.texts
-        view.pos, view.size = (box.x, box.y), (box.width, box.height)
+        view.stand(box, self.look)
 
     def draw(self) -> None:
         """Draws the page's ground and its edge."""
