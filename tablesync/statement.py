@@ -4,9 +4,9 @@ A statement is the msgpack array
 
     [1, program with its version, [t1, t2, t3, t4] or null]
 
-with the exchange between its clock (t1, t4) and the relay's (t2, t3), in whole
-milliseconds, by which it tells the table's time; null before the first. It is signed
-with the countersignature, so it is the device's own word, and nobody else's.
+with the quickest of the last exchanges between its clock (t1, t4) and the relay's
+(t2, t3), in whole milliseconds; null before the first. It is signed with the
+countersignature, so it is the device's own word, and nobody else's.
 """
 
 from __future__ import annotations
@@ -38,7 +38,7 @@ class Statement:
 
     software: str
     sample: Sample | None
-    """The exchange that it goes by; None where it has had none yet."""
+    """The quickest of its last exchanges; None where it has had none yet."""
 
 
 def write_statement(statement: Statement) -> bytes:

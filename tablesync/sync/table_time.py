@@ -35,8 +35,6 @@ class TableTime:
     def __init__(self, offset_ms: int = 0) -> None:
         self.offset_ms = offset_ms
         """Table time less the device's clock; before any sample, as last known."""
-        self.best: Sample | None = None
-        """The sample that is believed; None before any."""
         self._samples: deque[Sample] = deque(maxlen=KEPT)
 
     def take(self, sample: Sample) -> None:
@@ -49,8 +47,13 @@ class TableTime:
             self._samples.clear()
             self._samples.append(sample)
             least_ms, most_ms = _bounds_ms(sample, sample.t4_ms)
-        self.best = min(reversed(self._samples), key=lambda one: one.delay_ms)
         self.offset_ms = round((least_ms + most_ms) / 2)
+
+    @property
+    def best(self) -> Sample | None:
+        """The sample that bounds the offset the closest by itself; None before any."""
+        samples = reversed(self._samples)
+        return min(samples, key=lambda one: one.delay_ms, default=None)
 
     def _bounds_ms(self, now_ms: int) -> tuple[float, float]:
         bounds = [_bounds_ms(sample, now_ms) for sample in self._samples]
