@@ -39,7 +39,7 @@ if TYPE_CHECKING:
     from tablesync.dispute.charged_anew import ChargedAnew
     from tablesync.record.verification import OpenedRecord
     from tablesync.replay.moment_table import Row
-    from tablesync.replay.replay import Step
+    from tablesync.replay.replay import Moment, Step
 
 __all__ = [
     "Dispute",
@@ -233,13 +233,17 @@ def _with_fouls(
     replay: Replay, position: int, heading: str, anew: ChargedAnew
 ) -> Standing:
     """How the records stood, with the fouls of those whose fouls were put right."""
-    standing = _standing(replay, position, heading)
-    fouls = foul_rows(replay, replay.moment(position), anew.players)
+    moment = replay.moment(position)
+    standing = _standing_at(replay, moment, heading)
+    fouls = foul_rows(replay, moment, anew.players)
     return replace(standing, rows=(*fouls, *standing.rows))
 
 
 def _standing(replay: Replay, position: int, heading: str) -> Standing:
-    moment = replay.moment(position)
+    return _standing_at(replay, replay.moment(position), heading)
+
+
+def _standing_at(replay: Replay, moment: Moment, heading: str) -> Standing:
     at = moment_words(replay.reading(moment.at_ms), replay.rules)
     return Standing(
         f"{heading}, {at}",

@@ -76,9 +76,15 @@ def admitted_by(
     entries: Sequence[Entry], game: bytes, relays: Iterable[DeviceId]
 ) -> tuple[Admitted, ...]:
     """Every device that wrote for a seat, and how it was admitted."""
+    return _admitted(entries, game, entered_grants(entries, relays))
+
+
+def _admitted(
+    entries: Sequence[Entry], game: bytes, grants: Sequence[EnteredGrant]
+) -> tuple[Admitted, ...]:
     seated = dict.fromkeys((entry.id.device, entry.seat) for entry in entries)
     signers: dict[tuple[DeviceId, Seat], DeviceId] = {}
-    for one in entered_grants(entries, relays):
+    for one in grants:
         if one.is_for(game):
             signers.setdefault((one.entry.id.device, one.entry.seat), one.relay)
     return tuple(
@@ -96,10 +102,11 @@ def faults_of_admissions(
     relays: Sequence[DeviceId],
 ) -> list[Fault]:
     """Holds the list of devices, and the grants, against sound entries."""
-    shown = {(o.device, o.seat): o for o in admitted_by(entries, game, relays)}
+    grants = entered_grants(entries, relays)
+    shown = {(o.device, o.seat): o for o in _admitted(entries, game, grants)}
     return [
         *_faults_of_list(listed, shown),
-        *_faults_of_grants(entries, game, relays),
+        *_faults_of_grants(entries, game, grants),
     ]
 
 
@@ -119,7 +126,7 @@ def _faults_of_list(
 
 
 def _faults_of_grants(
-    entries: Sequence[Entry], game: bytes, relays: Sequence[DeviceId]
+    entries: Sequence[Entry], game: bytes, grants: Sequence[EnteredGrant]
 ) -> list[Fault]:
     given: set[tuple[DeviceId | None, Seat | None, DeviceId]] = {
         (entry.id.device, entry.act.seat, entry.act.device)
@@ -127,7 +134,7 @@ def _faults_of_grants(
         if isinstance(entry.act, SeatGiven)
     }
     faults: list[Fault] = []
-    for one in entered_grants(entries, relays):
+    for one in grants:
         grant = one.grant
         confirmed = (grant.confirmed_by, grant.seat, grant.device)
         name = f"entry {one.entry.id}"

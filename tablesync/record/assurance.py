@@ -42,7 +42,7 @@ def shown(opened: OpenedRecord) -> tuple[str, ...]:
         sentences.append(_largest(record))
     sentences += map(_granted, _grants(opened))
     sentences += _programs(record)
-    sentences += [_clock_of(record, device) for device in _timed(record)]
+    sentences += [_clock_of(record, *timed) for timed in _timed(record).items()]
     return tuple(sentences)
 
 
@@ -61,9 +61,8 @@ def not_shown(opened: OpenedRecord) -> tuple[str, ...]:
         for one in record.admitted
         if one.how is Admission.RELAY_LIST
     ]
-    untimed = [
-        one.device for one in record.admitted if one.device not in _timed(record)
-    ]
+    timed = _timed(record)
+    untimed = [one.device for one in record.admitted if one.device not in timed]
     if untimed:
         names = ", ".join(_short(device) for device in dict.fromkeys(untimed))
         sentences.append(
@@ -198,8 +197,7 @@ def _granted(one: EnteredGrant) -> str:
     )
 
 
-def _clock_of(record: Record, device: DeviceId) -> str:
-    samples = _timed(record)[device]
+def _clock_of(record: Record, device: DeviceId, samples: list[Sample]) -> str:
     best = min(samples, key=lambda sample: sample.delay_ms)
     return (
         f"{_device(record, device)} signed how its clock compared with the relay's in "
