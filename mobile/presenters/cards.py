@@ -67,7 +67,7 @@ class Card:
 def cards(view: SeatView, desk: Desk) -> tuple[Card, ...]:
     """What is open: first what waits for this official, and of that the oldest."""
     findings = sorted(view.game.open_findings(), key=lambda one: one.raised_at_ms)
-    known = _answered(view) if findings else frozenset()
+    known = _held(view) | _let_stand(view) if findings else frozenset()
     waiting = [one for one in findings if one.id not in known]
     answered = [one for one in findings if one.id in known]
     found = [
@@ -201,10 +201,10 @@ def _answers(view: SeatView, desk: Desk, finding: Finding) -> tuple[Answer, ...]
         for remedy in finding.remedies
         if remedy.seat is view.seat
     ]
-    if not _is_held(view, finding):
+    if finding.id not in _held(view):
         hold = Enter((Answered(finding.id, How.HELD),))
         answers.append(Answer(texts.hold, hold))
-    if not _stands(view, finding):
+    if finding.id not in _let_stand(view):
         answers.append(Answer(texts.let_stand, AskReason(finding.id)))
     return tuple(answers)
 
@@ -240,40 +240,25 @@ def _theirs_ms(view: SeatView, finding: Finding) -> int | None:
 
 def _status(view: SeatView, finding: Finding) -> str:
     texts = view.texts.cards
-    if _stands(view, finding):
+    if finding.id in _let_stand(view):
         return texts.stands_here
-    if _is_held(view, finding):
+    if finding.id in _held(view):
         return texts.held
     reason = _reason(view, finding)
     return "" if reason is None else texts.stands_there(view.partner, reason)
 
 
-def _answered(view: SeatView) -> frozenset[str]:
-    """The findings that this seat holds for the referees or has let stand."""
-    found = set()
-    for entry in view.my_record:
-        match entry.act:
-            case LetStand(finding=finding) | Answered(finding, How.HELD):
-                found.add(finding)
-            case _:
-                pass
-    return frozenset(found)
+def _held(view: SeatView) -> frozenset[str]:
+    """The findings that this seat holds for the referees."""
+    acts = (entry.act for entry in view.my_record)
+    answers = (act for act in acts if isinstance(act, Answered))
+    return frozenset(one.subject for one in answers if one.answer is How.HELD)
 
 
-def _is_held(view: SeatView, finding: Finding) -> bool:
-    """Whether this seat holds the finding for the referees."""
-    return any(
-        entry.act == Answered(finding.id, How.HELD)
-        for entry in reversed(view.my_record)
-    )
-
-
-def _stands(view: SeatView, finding: Finding) -> bool:
-    """Whether this seat has let the finding stand."""
-    return any(
-        isinstance(entry.act, LetStand) and entry.act.finding == finding.id
-        for entry in reversed(view.my_record)
-    )
+def _let_stand(view: SeatView) -> frozenset[str]:
+    """The findings that this seat has let stand."""
+    acts = (entry.act for entry in view.my_record)
+    return frozenset(act.finding for act in acts if isinstance(act, LetStand))
 
 
 def _reason(view: SeatView, finding: Finding) -> str | None:

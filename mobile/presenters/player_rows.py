@@ -16,13 +16,15 @@ from mobile.presenters.intents import (
 from tablesync.core.acts import Basket, Charged, FreeThrow
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from mobile.presenters.desk import Desk
     from mobile.presenters.intents import Intent
     from mobile.presenters.seat_view import SeatView
     from tablesync.core.acts import Side
     from tablesync.core.book_lines import PeriodMark, PlayerLine
 
-__all__ = ["PeriodBox", "PlayerRow", "ScoreKeys", "player_rows"]
+__all__ = ["PeriodBox", "PlayerRow", "ScoreKeys", "in_order", "player_rows"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,8 +72,12 @@ def player_rows(view: SeatView, desk: Desk, side: Side) -> tuple[PlayerRow, ...]
     """The rows of one side."""
     page = view.game.book.pages[side]
     numbers = {*page.lines, *page.on_court}
-    in_order = sorted(numbers, key=lambda number: (int(number), number))
-    return tuple(_row(view, desk, side, number) for number in in_order)
+    return tuple(_row(view, desk, side, number) for number in in_order(numbers))
+
+
+def in_order(numbers: Iterable[str]) -> list[str]:
+    """Players' numbers in the order in which their rows stand."""
+    return sorted(numbers, key=lambda number: (int(number), number))
 
 
 def _row(view: SeatView, desk: Desk, side: Side, number: str) -> PlayerRow:

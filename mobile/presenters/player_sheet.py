@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mobile.presenters.intents import Back, ChooseKind, Enter, FoulPlace
+from mobile.presenters.player_rows import in_order
 from tablesync.core.acts import Basket, Charged, FreeThrow, Substitution
 
 if TYPE_CHECKING:
@@ -44,10 +45,7 @@ def player_sheet(view: SeatView, desk: Desk) -> PlayerSheet | None:
         return None
     side, number = desk.chosen.side, desk.chosen.number
     page = view.game.book.pages[side]
-    bench = sorted(
-        (one for one in page.lines if one not in page.on_court),
-        key=lambda one: (int(one), one),
-    )
+    bench = in_order(one for one in page.lines if one not in page.on_court)
     return PlayerSheet(
         number=number,
         three=Enter((Basket(side, number, 3),)),
