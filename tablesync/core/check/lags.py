@@ -235,7 +235,6 @@ class Lags:
 
     seats: tuple[Seat, Seat]
     _known: tuple[_SeatLags, _SeatLags] = field(init=False)
-    _kept: dict[tuple[int, Pace, int], float] = field(init=False, default_factory=dict)
     _pairs: int = field(init=False, default=0)
 
     def __post_init__(self) -> None:
@@ -267,14 +266,8 @@ class Lags:
 
     def survival(self, record: int, pace: Pace, later_s: float) -> float:
         """The probability that the seat's entry comes later still."""
-        steps = round(later_s / STEP_S)
-        key = record, pace, steps
-        kept = self._kept.get(key)
-        if kept is None:
-            own, other = self._known[record], self._known[1 - record]
-            kept = _survival(own.lags[pace], other.lags[pace], steps)
-            self._kept[key] = kept
-        return kept
+        own, other = self._known[record], self._known[1 - record]
+        return _survival(own.lags[pace], other.lags[pace], round(later_s / STEP_S))
 
     def learn(self, pace: Pace, later_s: float) -> None:
         """Takes in a matched pair: the second seat entered it so long after the first.
@@ -314,7 +307,6 @@ class Lags:
         band = self._band()
         for known in self._known:
             known.refresh(band)
-        self._kept.clear()
 
     def _band(self) -> _Band:
         """Whether there are stragglers, and where: both seats together tell it."""
