@@ -8,7 +8,6 @@ from __future__ import annotations
 import asyncio
 import gc
 from collections.abc import Callable, Coroutine
-from contextlib import suppress
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 from kivy.app import App
@@ -19,6 +18,7 @@ from kivy.uix.floatlayout import FloatLayout
 
 from mobile.touch_input import TouchInput
 from tablesync.errors import TableSyncError
+from tablesync.tasks import call_off
 
 if TYPE_CHECKING:
     from kivy.uix.widget import Widget
@@ -65,9 +65,7 @@ class TableWindow(App):
             await self.async_run(async_lib="asyncio")
         finally:
             EventLoop.remove_postproc_module(self._touches)
-            running.cancel()
-            with suppress(asyncio.CancelledError):
-                await running
+            await call_off(running)
 
     def on_pause(self) -> bool:
         """Stays as it is while another program is in front: nothing is lost."""
@@ -98,10 +96,7 @@ async def sit_down(window: TableWindow, stage: Stage, company: Company) -> None:
         beat.cancel()
         Window.unbind(on_key_down=stage.key_down, on_key_up=stage.key_up)
         Window.unbind(focus=stage.focus_changed)
-        for task in beside:
-            task.cancel()
-            with suppress(asyncio.CancelledError):
-                await task
+        await call_off(*beside)
 
 
 async def _accompany(stage: Stage, company: Company) -> None:

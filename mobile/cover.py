@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
@@ -23,6 +22,7 @@ from mobile.theme import theme
 from tablesync.admission.invitation import read_invitation, secret_in
 from tablesync.errors import TableSyncError
 from tablesync.game_file import sheet_at
+from tablesync.tasks import call_off
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -109,10 +109,7 @@ class Cover:
             await self._begun.wait()
         finally:
             Window.unbind(on_drop_file=self._dropped)
-            for task in looking:
-                task.cancel()
-                with suppress(asyncio.CancelledError):
-                    await task
+            await call_off(*looking)
         desk = self._desk
         assert desk.seat is not None
         assert desk.place is not None

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import asyncio
-from contextlib import suppress
 from functools import partial
 from typing import TYPE_CHECKING
 
 from mobile.presenters.seat_view import Link
 from tablesync.core.acts import Seat, SeatGiven
+from tablesync.tasks import call_off
 
 if TYPE_CHECKING:
     from collections.abc import Awaitable, Callable
@@ -95,10 +95,7 @@ class DeviceSeat:
         try:
             await asyncio.gather(*tasks)
         finally:
-            for task in tasks:
-                task.cancel()
-                with suppress(asyncio.CancelledError):
-                    await task
+            await call_off(*tasks)
 
     async def _watch(self, changed: Callable[[], None]) -> None:
         while True:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-from contextlib import suppress
 from typing import TYPE_CHECKING, Protocol
 
 from kivy.core.window import Window
@@ -14,6 +13,7 @@ from mobile.presenters.intents import Back, OpenCourt
 from mobile.screens.director import DirectorScreen
 from mobile.theme import theme
 from tablesync.errors import TableSyncError
+from tablesync.tasks import call_off
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -111,9 +111,7 @@ async def direct(window: Place, watch: CourtWatch, settings: Settings) -> None:
             desk.refresh()
             await asyncio.sleep(REFRESH_S)
     finally:
-        following.cancel()
-        with suppress(asyncio.CancelledError):
-            await following
+        await call_off(following)
 
 
 async def _follow(desk: DirectorDesk, watch: CourtWatch) -> None:

@@ -8,7 +8,6 @@ from __future__ import annotations
 import asyncio
 import sys
 from argparse import ArgumentParser
-from contextlib import suppress
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
@@ -24,6 +23,7 @@ from mobile.settings import load_settings, save_settings
 from mobile.window_place import WIDE, WindowPlace, window_named
 from tablesync.core.acts import Seat
 from tablesync.game_file import sheet_at
+from tablesync.tasks import call_off
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -182,9 +182,7 @@ async def _accompany(
     try:
         await device.keep_up(settings.relay, Random(), changed)
     finally:
-        playing.cancel()
-        with suppress(asyncio.CancelledError):
-            await playing
+        await call_off(playing)
 
 
 def _main(arguments: list[str]) -> None:

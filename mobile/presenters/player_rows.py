@@ -24,7 +24,14 @@ if TYPE_CHECKING:
     from tablesync.core.acts import Side
     from tablesync.core.book_lines import PeriodMark, PlayerLine
 
-__all__ = ["PeriodBox", "PlayerRow", "ScoreKeys", "in_order", "player_rows"]
+__all__ = [
+    "PeriodBox",
+    "PlayerRow",
+    "ScoreKeys",
+    "in_order",
+    "player_rows",
+    "score_keys",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,11 +105,12 @@ def _row(view: SeatView, desk: Desk, side: Side, number: str) -> PlayerRow:
         goes=BeginSubstitution(side, number),
         choice=ChoosePlayer(side, number),
         chosen=desk.chosen == ChoosePlayer(side, number),
-        keys=_keys(side, number) if has_keys else None,
+        keys=score_keys(side, number) if has_keys else None,
     )
 
 
-def _keys(side: Side, number: str) -> ScoreKeys:
+def score_keys(side: Side, number: str) -> ScoreKeys:
+    """The keys for a player's points and free throws."""
     return ScoreKeys(
         Enter((Basket(side, number, 2),)),
         Enter((Basket(side, number, 3),)),

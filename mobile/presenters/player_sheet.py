@@ -6,12 +6,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mobile.presenters.intents import Back, ChooseKind, Enter, FoulPlace
-from mobile.presenters.player_rows import in_order
-from tablesync.core.acts import Basket, Charged, FreeThrow, Substitution
+from mobile.presenters.player_rows import in_order, score_keys
+from tablesync.core.acts import Charged, Substitution
 
 if TYPE_CHECKING:
     from mobile.presenters.desk import Desk
     from mobile.presenters.intents import Intent
+    from mobile.presenters.player_rows import ScoreKeys
     from mobile.presenters.seat_view import SeatView
 
 __all__ = ["ComesIn", "PlayerSheet", "player_sheet"]
@@ -30,9 +31,7 @@ class PlayerSheet:
     """The keys of a player whose number was touched."""
 
     number: str
-    three: Intent
-    made: Intent
-    missed: Intent
+    keys: ScoreKeys
     kinds: Intent
     """Asks for the kind of a foul."""
     bench: tuple[ComesIn, ...]
@@ -48,9 +47,7 @@ def player_sheet(view: SeatView, desk: Desk) -> PlayerSheet | None:
     bench = in_order(one for one in page.lines if one not in page.on_court)
     return PlayerSheet(
         number=number,
-        three=Enter((Basket(side, number, 3),)),
-        made=Enter((FreeThrow(side, number, made=True),)),
-        missed=Enter((FreeThrow(side, number, made=False),)),
+        keys=score_keys(side, number),
         kinds=ChooseKind(FoulPlace(side, number, Charged.PLAYER)),
         bench=tuple(
             ComesIn(one, Enter((Substitution(side, (one,), (number,)),)))

@@ -50,8 +50,9 @@ class PlayerSheetView(Drawn):
             self.hold([])
             return
         texts = self.texts.book
-        self._three.intent, self._kinds.intent = sheet.three, sheet.kinds
-        self._made.intent, self._missed.intent = sheet.made, sheet.missed
+        keys = sheet.keys
+        self._three.intent, self._kinds.intent = keys.three, sheet.kinds
+        self._made.intent, self._missed.intent = keys.made, keys.missed
         self._cancel.intent = sheet.cancel
         self._kinds.label, self._cancel.label = texts.other_foul, texts.cancel
         acts = [self._three, self._made, self._missed, self._kinds, self._cancel]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from contextlib import AsyncExitStack, suppress
+from contextlib import AsyncExitStack
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -18,6 +18,7 @@ from tablesync.sheet_bytes import game_id, write_sheet
 from tablesync.store import Store
 from tablesync.sync.claim import Claim
 from tablesync.sync.timing import Timing
+from tablesync.tasks import call_off
 from tests.mobile import scenes
 from tests.mobile.finger import Finger
 from tests.mobile.seat_on_screen import SeatOnScreen
@@ -93,10 +94,7 @@ class RealTable:
         await self.sessions[seat].close()
 
     async def _rest(self) -> None:
-        for work in self._works:
-            work.cancel()
-            with suppress(asyncio.CancelledError):
-                await work
+        await call_off(*self._works)
         for session in self.sessions.values():
             await session.close()
 

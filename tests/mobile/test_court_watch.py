@@ -1,7 +1,6 @@
 from __future__ import annotations
 
 import asyncio
-from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from mobile.court_watch import CourtWatch
@@ -17,6 +16,7 @@ from tablesync.relay_address import checked_address
 from tablesync.server import serve
 from tablesync.store import Store
 from tablesync.sync.timing import Timing
+from tablesync.tasks import call_off
 from tests.guarded import Hall
 from tests.scribe import SHEET
 from tests.sync.table import GAME
@@ -49,9 +49,7 @@ async def test_a_director_sees_what_is_entered_and_changes_nothing(
             assert "no clock seat yet" in card.links
             assert watch.silent_ms() is not None
             assert len(book.game.history) == 2
-        following.cancel()
-        with suppress(asyncio.CancelledError):
-            await following
+        await call_off(following)
 
 
 async def test_an_invitation_to_look_on_shows_a_guarded_relays_courts(
@@ -67,9 +65,7 @@ async def test_an_invitation_to_look_on_shows_a_guarded_relays_courts(
         following = asyncio.create_task(watch.keep_following())
         while not watch.courts():
             await watch.wait_for_news()
-        following.cancel()
-        with suppress(asyncio.CancelledError):
-            await following
+        await call_off(following)
         assert [court.id for court in watch.courts()] == [GAME.hex()]
 
 

@@ -1,7 +1,6 @@
 from __future__ import annotations
 
 import asyncio
-from contextlib import suppress
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -23,6 +22,7 @@ from tablesync.core.acts import (
 )
 from tablesync.core.vector_clock import DeviceId
 from tablesync.errors import StorageError
+from tablesync.tasks import call_off
 from tests.mobile import scenes
 from tests.mobile.seat_on_screen import FakeSession
 from tests.mobile.table import FakeTable
@@ -40,9 +40,7 @@ GOAL = Basket(Side.HOME, "4", 2)
 async def _work(shell: SeatShell) -> None:
     work = asyncio.create_task(shell.work(lambda: None))
     await shell.settled()
-    work.cancel()
-    with suppress(asyncio.CancelledError):
-        await work
+    await call_off(work)
 
 
 async def test_what_is_touched_is_entered_in_order() -> None:

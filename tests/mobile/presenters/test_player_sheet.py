@@ -31,9 +31,9 @@ def test_a_number_shows_all_that_its_player_can_do() -> None:
     screen = book_screen(table.view(Seat.BOOK), desk)
     sheet = screen.player
     assert sheet is not None
-    assert sheet.three == Enter((Basket(Side.HOME, "11", 3),))
-    assert sheet.made == Enter((FreeThrow(Side.HOME, "11", made=True),))
-    assert sheet.missed == Enter((FreeThrow(Side.HOME, "11", made=False),))
+    assert sheet.keys.three == Enter((Basket(Side.HOME, "11", 3),))
+    assert sheet.keys.made == Enter((FreeThrow(Side.HOME, "11", made=True),))
+    assert sheet.keys.missed == Enter((FreeThrow(Side.HOME, "11", made=False),))
     assert sheet.kinds == ChooseKind(FoulPlace(Side.HOME, "11", Charged.PLAYER))
     assert [row.number for row in screen.sheets[0].rows if row.chosen] == ["11"]
 

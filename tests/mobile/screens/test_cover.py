@@ -1,7 +1,6 @@
 from __future__ import annotations
 
 import asyncio
-from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 from types import MappingProxyType
@@ -18,6 +17,7 @@ from tablesync.admission.invitation import Invitation, RelayAddress
 from tablesync.core.acts import Seat
 from tablesync.errors import WrongCertificateError
 from tablesync.game_file import sheet_at
+from tablesync.tasks import call_off
 from tests.mobile import scenes
 from tests.mobile.pictures import assert_looks_like
 from tests.scribe import SHEET
@@ -172,9 +172,7 @@ def test_another_certificate_than_the_invitations_is_told(window: TestWindow) ->
         for _ in range(4):
             await asyncio.sleep(0)
         assert "another certificate" in cover.screen.model.trouble
-        asking.cancel()
-        with suppress(asyncio.CancelledError):
-            await asking
+        await call_off(asking)
 
     window.loop.run_until_complete(look_at())
 
@@ -252,8 +250,6 @@ def test_the_cover_looks_as_it_was_approved(
         assert min(key.height for key in keys) >= 48
         assert min(key.y for key in keys) >= 0
         assert_looks_like(f"{name}{state}", window.picture())
-        asking.cancel()
-        with suppress(asyncio.CancelledError):
-            await asking
+        await call_off(asking)
 
     window.loop.run_until_complete(look_at())

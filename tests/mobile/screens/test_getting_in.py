@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-from contextlib import suppress
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
@@ -24,6 +23,7 @@ from tablesync.core.acts import Basket, OpenPeriod, Seat, SeatGiven, Side
 from tablesync.sheet_bytes import read_sheet
 from tablesync.sync.timing import Timing
 from tablesync.taking_seat import take_seat
+from tablesync.tasks import call_off
 from tests.guarded import Hall
 from tests.mobile.seat_on_screen import SeatOnScreen
 from tests.sync.table import SHEET
@@ -174,9 +174,7 @@ def test_a_relay_with_another_certificate_is_told_and_gets_no_secret(
         await place.until(lambda: said in cover.screen.model.trouble)
         assert cover.screen.model.begin.intent is None
         assert not any(offer.is_used for offer in await hall.admissions.offers())
-        asking.cancel()
-        with suppress(asyncio.CancelledError):
-            await asking
+        await call_off(asking)
 
     _run(window, tmp_path, play)
 
@@ -196,9 +194,7 @@ def test_the_directors_window_follows_a_relay_by_an_invitation(
         await place.until(lambda: bool(place.shown and place.shown.model))
         await book.enter(Basket(Side.HOME, "4", 2))
         await place.until(lambda: place.shown.model[0].teams[0].book == "2")
-        directing.cancel()
-        with suppress(asyncio.CancelledError):
-            await directing
+        await call_off(directing)
 
     _run(window, tmp_path, play)
 
@@ -224,8 +220,6 @@ def test_a_second_device_is_heard_seen_and_let_in_by_one_key(
         given = [e.act for e in session.game.history if isinstance(e.act, SeatGiven)]
         assert [act.seat for act in given] == [Seat.BOOK]
         assert clock.stage.frame.model.cards == ()
-        working.cancel()
-        with suppress(asyncio.CancelledError):
-            await working
+        await call_off(working)
 
     _run(window, tmp_path, play)
