@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import asynccontextmanager
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -12,10 +13,18 @@ from tests.proxy import proxy_to
 from tests.test_client import CLOCK, Hall, is_quiet, is_seen, met
 
 if TYPE_CHECKING:
+    from collections.abc import AsyncIterator
     from pathlib import Path
 
+    from tablesync.client import DeviceSession
+    from tests.proxy import Proxy
 
-async def test_frames_that_come_in_crumbs_are_put_together(tmp_path: Path) -> None:
+
+@asynccontextmanager
+async def _beside_a_proxy(
+    tmp_path: Path,
+) -> AsyncIterator[tuple[Proxy, DeviceSession, DeviceSession]]:
+    """A proxy, a book that is to be linked through it, and a clock linked well."""
     hall = Hall(tmp_path)
     async with (
         hall.relay() as relay,
@@ -23,9 +32,14 @@ async def test_frames_that_come_in_crumbs_are_put_together(tmp_path: Path) -> No
         await hall.device(0) as book,
         await hall.device(1) as clock,
     ):
+        await clock.connect(relay.address)
+        yield proxy, book, clock
+
+
+async def test_frames_that_come_in_crumbs_are_put_together(tmp_path: Path) -> None:
+    async with _beside_a_proxy(tmp_path) as (proxy, book, clock):
         proxy.crumb_bytes = 3
         await book.connect(proxy.address)
-        await clock.connect(relay.address)
         for number in range(10):
             await book.enter(Note(f"in crumbs, {number}"))
         await met(clock, 10)
@@ -34,15 +48,8 @@ async def test_frames_that_come_in_crumbs_are_put_together(tmp_path: Path) -> No
 
 
 async def test_slow_link_loses_nothing_and_holds_nobody_up(tmp_path: Path) -> None:
-    hall = Hall(tmp_path)
-    async with (
-        hall.relay() as relay,
-        proxy_to(relay.address) as proxy,
-        await hall.device(0) as book,
-        await hall.device(1) as clock,
-    ):
+    async with _beside_a_proxy(tmp_path) as (proxy, book, clock):
         await book.connect(proxy.address)
-        await clock.connect(relay.address)
         proxy.delay_s = 0.2
         for number in range(10):
             await book.enter(Note(f"slowly, {number}"))
