@@ -348,32 +348,28 @@ class Comparison:
             for suspicion in self._open:
                 if suspicion.is_settled:
                     continue
-                at = self._behind(suspicion, slips)
-                if at is not None:
-                    slip, odds = slips.pop(at)
+                slip = self._behind(suspicion, slips)
+                if slip is not None:
                     behind = count.raised[suspicion]
-                    behind[slip] = behind.get(slip, 0.0) + share * odds
+                    behind[slip] = behind.get(slip, 0.0) + share * slips.pop(slip)
             _add_slips(count, slips, share)
         return count
 
-    def _behind(
-        self, suspicion: Suspicion, slips: list[tuple[Slip, float]]
-    ) -> int | None:
+    def _behind(self, suspicion: Suspicion, slips: dict[Slip, float]) -> Slip | None:
         """Which of an explanation's slips is what was raised."""
-        for at, (slip, _) in enumerate(slips):
-            if slip == suspicion.slip:
-                return at
+        if suspicion.slip in slips:
+            return suspicion.slip
         others = [one.slip for one in self._open if one is not suspicion]
         concerned, trouble = set(suspicion.slip.concerned), suspicion.slip.trouble
         akin = [
-            at
-            for at, (slip, _) in enumerate(slips)
+            slip
+            for slip in slips
             if slip not in others
             and (slip.trouble == trouble or concerned.intersection(slip.concerned))
         ]
         return max(
             akin,
-            key=lambda at: (slips[at][1], -slips[at][0].claims[0].number),
+            key=lambda slip: (slips[slip], -slip.claims[0].number),
             default=None,
         )
 
@@ -490,11 +486,11 @@ def _parted(claim: Claim) -> list[Claim]:
     return [partner]
 
 
-def _add_slips(count: _Count, slips: list[tuple[Slip, float]], share: float) -> None:
+def _add_slips(count: _Count, slips: dict[Slip, float], share: float) -> None:
     """Adds the chance that an explanation has any trouble of each kind."""
     none: dict[Trouble, float] = {}
     no_item: dict[str, float] = {}
-    for slip, odds in slips:
+    for slip, odds in slips.items():
         trouble = slip.trouble
         none[trouble] = none.get(trouble, 1.0) * (1 - odds)
         no_item[trouble.item] = no_item.get(trouble.item, 1.0) * (1 - odds)

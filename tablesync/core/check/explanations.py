@@ -100,14 +100,14 @@ class Explanation:
         for slip in self.slips:
             yield from slip.claims
 
-    def all_slips(self) -> list[tuple[Slip, float]]:
+    def all_slips(self) -> dict[Slip, float]:
         """Its slips with their probabilities, those of what waits included."""
-        vain = [
-            (Slip(SlipKind.MISSING, (claim,)), odds)
+        vain = {
+            Slip(SlipKind.MISSING, (claim,)): odds
             for claim, odds in self.missing
             if odds > NEGLIGIBLE
-        ]
-        return [*vain, *((slip, 1.0) for slip in self.slips)]
+        }
+        return {**vain, **dict.fromkeys(self.slips, 1.0)}
 
 
 class Explanations:

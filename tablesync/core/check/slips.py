@@ -30,6 +30,9 @@ class SlipKind(Enum):
     POINTS = "points"
     """The records give it different points."""
 
+    # Slips are keys where much is counted, and an Enum's own hash is slow.
+    __hash__ = object.__hash__
+
 
 @dataclass(frozen=True, slots=True)
 class Odds:
