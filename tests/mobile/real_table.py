@@ -105,6 +105,10 @@ class RealTable:
     async def settle_at(self, now_ms: int) -> None:
         """The same up to a moment, which may be now."""
         now_ms = max(now_ms, self.clock.now_ms())
+        # A beat says nothing of the time after an entry that is not on the disk yet,
+        # and until time passes again there is no other.
+        for seat in self.seats.values():
+            await seat.shell.settled()
         self.clock.advance_to(now_ms)
         for session in self.sessions.values():
             await session.wait_for(partial(_has_heard_all, session, now_ms))
