@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
     from tablesync.clock import Clock
     from tablesync.core.entries import Entry
+    from tablesync.store import Store
     from tablesync.sync.courts.jobs import Done
     from tablesync.sync.messages import Presence
     from tablesync.sync.relay import RelayGame
@@ -37,8 +38,9 @@ RESTART_MS = 1_000
 class CourtFeed:
     """Follows all games of a relay, and tells whoever asks; ended by `close`."""
 
-    def __init__(self, clock: Clock) -> None:
+    def __init__(self, store: Store, clock: Clock) -> None:
         self.courts = Courts()
+        self._store = store
         self._clock = clock
         self._workbench = new_workbench()
         self._working = asyncio.Lock()
@@ -49,7 +51,7 @@ class CourtFeed:
         """A game is there whose sheet is known; one that is followed goes on."""
         if game.sheet is None or self.courts.court(game.id) is not None:
             return
-        self.courts.open_court(game.id, game.sheet, game.holder.history)
+        self.courts.open_court(game.id, game.sheet)
         for presence in game.roll:
             self.courts.presence_changed(game.id, presence)
 
@@ -104,6 +106,7 @@ class CourtFeed:
         """Brings the courts up to date that are not; what comes meanwhile waits."""
         async with self._working:
             try:
+                await self._read()
                 for _ in range(1 + self.courts.turns // JOBS_AT_ONCE):
                     tasks = self.courts.next_tasks()
                     if tasks:
@@ -115,6 +118,14 @@ class CourtFeed:
             except BaseException:
                 self.courts.begin_anew()
                 raise
+
+    async def _read(self) -> None:
+        """Reads what was entered while nobody followed."""
+        while unread := self.courts.next_unread():
+            # What was taken before is on the disk then, and the rest is told of.
+            await self._store.settled()
+            for game in unread:
+                self.courts.read(game, await self._store.all_sealed(game))
 
     def _take(self, done: list[Done]) -> None:
         self.courts.done(done)

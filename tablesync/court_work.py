@@ -14,6 +14,7 @@ import signal
 import sys
 from typing import TYPE_CHECKING, BinaryIO
 
+from tablesync.core.entries import digest_of
 from tablesync.errors import RuleFileError
 from tablesync.rule_file import rules_of
 from tablesync.seal import unseal
@@ -54,7 +55,8 @@ class Workshop:
             court = self._courts.get(job.game) or self._open(job)
         except RuleFileError:
             return Done(job.game, None, is_signed=False)
-        entries = (unseal(*sealed) for sealed in job.entries)
+        fresh = [one for one in job.entries if digest_of(*one) not in court]
+        entries = (unseal(*sealed) for sealed in fresh)
         court.take([*entries, *job.presences])
         return Done(job.game, court.summary(), court.is_signed)
 

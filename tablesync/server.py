@@ -42,7 +42,7 @@ from tablesync.sparing import Sparing
 from tablesync.store import Store
 from tablesync.sync.codec import MOST_BYTES, encode
 from tablesync.sync.courts.codec import is_watch
-from tablesync.sync.effects import Heard, Record, RecordSheet, Rejected, Vouched
+from tablesync.sync.effects import Fetch, Heard, Record, RecordSheet, Rejected, Vouched
 from tablesync.sync.intake import Archive
 from tablesync.sync.messages import refusal_of
 from tablesync.sync.notary import Notary
@@ -50,7 +50,7 @@ from tablesync.sync.relay import RelayGame, RelaySide, read_hello
 from tablesync.sync.timing import Timing
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable, Coroutine, Iterable
 
     from tablesync.admission.frames import Greeting
     from tablesync.checkpoint import Checkpoint, Countersignature
@@ -114,7 +114,7 @@ class Relay:
         self._committed_to: set[LiveGame] = set()
         self._loading: dict[bytes, asyncio.Task[None]] = {}
         self._greeting: dict[ServerConnection, int] = {}
-        self._closing: set[asyncio.Task[None]] = set()
+        self._begun: set[asyncio.Task[None]] = set()
         self._observers: list[RelayObserver] = []
         if gate is not None:
             self._observers.append(gate)
@@ -137,7 +137,7 @@ class Relay:
         """Made with the first game or follower: its rules take long to import."""
         from tablesync.court_feed import CourtFeed
 
-        feed = CourtFeed(self._clock)
+        feed = CourtFeed(self._store, self._clock)
         self._observers.append(feed)
         return feed
 
@@ -222,7 +222,7 @@ class Relay:
         self._timekeeper.cancel()
         loading = list(self._loading.values())
         await asyncio.gather(
-            self._timekeeper, *self._closing, *loading, return_exceptions=True
+            self._timekeeper, *self._begun, *loading, return_exceptions=True
         )
         if "_feed" in vars(self):
             await self._feed.close()
@@ -357,6 +357,8 @@ class Relay:
             match effect:
                 case Record(entries):
                     self._record(live, entries)
+                case Fetch():
+                    self._start(self._fetch(live, effect))
                 case RecordSheet(sheet):
                     done = self._store.keep_sheet(live.game.id, sheet)
                     done.add_done_callback(self._is_written)
@@ -377,6 +379,15 @@ class Relay:
         for observer in self._observers:
             for entry in entries:
                 observer.entry_taken(live.game.id, entry)
+
+    async def _fetch(self, live: LiveGame, fetch: Fetch) -> None:
+        try:
+            stored = await self._store.sealed(live.game.id, fetch.digests)
+        except StorageError as error:
+            self._fail(error)
+            return
+        fetch.side.send_missing(fetch, stored)
+        self._settle(live)
 
     def _committed(
         self, live: LiveGame, entries: tuple[Entry, ...], done: asyncio.Future[None]
@@ -400,12 +411,13 @@ class Relay:
         error = done.exception()
         if error is None:
             return True
-        if not self._failure.done():
-            log.error(
-                "the store can't be written, so nothing is acknowledged: %s", error
-            )
-            self._failure.set_exception(error)
+        self._fail(error)
         return False
+
+    def _fail(self, error: BaseException) -> None:
+        if not self._failure.done():
+            log.error("the store can't be used, so the relay ends: %s", error)
+            self._failure.set_exception(error)
 
     def _refuse(
         self, socket: ServerConnection, error: EntryError | ProtocolError | StorageError
@@ -414,9 +426,13 @@ class Relay:
         push(socket, [encode(refusal_of(error))])
 
     def _close(self, socket: ServerConnection) -> None:
-        closing = asyncio.create_task(socket.close())
-        self._closing.add(closing)
-        closing.add_done_callback(self._closing.discard)
+        self._start(socket.close())
+
+    def _start(self, work: Coroutine[None, None, None]) -> None:
+        """Begins what nobody waits for, except the end of the relay."""
+        begun = asyncio.create_task(work)
+        self._begun.add(begun)
+        begun.add_done_callback(self._begun.discard)
 
     async def _keep_time(self) -> None:
         """Looks for silence as often as it can newly occur."""

@@ -10,6 +10,7 @@ import asyncio
 from contextlib import suppress
 from typing import TYPE_CHECKING, Self
 
+from tablesync.core.entries import digest_of
 from tablesync.database import (
     Database,
     Row,
@@ -18,12 +19,14 @@ from tablesync.database import (
     create_file,
     translated,
 )
+from tablesync.errors import StorageError
 from tablesync.record.blocks import Block
 from tablesync.schema import STORE
 from tablesync.stored_entries import entry_row, restore
+from tablesync.sync.messages import Sealed
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
     from pathlib import Path
 
     import aiosqlite
@@ -51,6 +54,9 @@ TABLES = ("sheet", "entry", "evidence")
 SELECT_ENTRIES = """
     SELECT digest, payload, signature FROM entry WHERE game = ? ORDER BY taken
 """
+SELECT_SEALED = "SELECT payload, signature FROM entry WHERE game = ?"
+MOST_ASKED = 500
+"""Beyond so many the whole game is read, which then is sooner done."""
 
 
 class Store:
@@ -104,6 +110,31 @@ class Store:
         """
         rows = await self._read(SELECT_ENTRIES, (game,))
         restore(rows, holder, f"{self.where}, game {game.hex()[:8]}")
+
+    async def sealed(
+        self, game: bytes, digests: Sequence[bytes]
+    ) -> dict[bytes, Sealed]:
+        """Entries of a game by their digests, as they were signed.
+
+        Raises:
+            StorageError: they can't be read, or are not there as they were stored.
+        """
+        if len(digests) > MOST_ASKED:
+            rows = await self.all_sealed(game)
+        else:
+            asked = ",".join("?" * len(digests))
+            sql = f"{SELECT_SEALED} AND digest IN ({asked})"
+            rows = [Sealed(*row) for row in await self._read(sql, (game, *digests))]
+        found = {digest_of(*sealed): sealed for sealed in rows}
+        if not found.keys() >= set(digests):
+            what = f"has not all of game {game.hex()[:8]} as it was stored"
+            raise StorageError(self.where, what)
+        return found
+
+    async def all_sealed(self, game: bytes) -> list[Sealed]:
+        """All entries of a game as they were signed, in the order they were stored."""
+        sql = f"{SELECT_SEALED} ORDER BY taken"
+        return [Sealed(*row) for row in await self._read(sql, (game,))]
 
     async def digests(self, game: bytes) -> list[bytes]:
         """The entries of a game by their digests, in the order they were stored."""

@@ -391,6 +391,38 @@ async def test_store_that_fails_stops_the_acknowledgements(
     assert not any(isinstance(message, Durable) for message in heard)
 
 
+async def test_who_catches_up_is_sent_what_the_disk_has(
+    relay: Relay, store: Store
+) -> None:
+    entries = notes(3)
+    await store.keep_sheet(GAME, SHEET)
+    await store.append(GAME, entries[:2])
+    async with dial(relay) as book, dial(relay) as clock:
+        await join(book)
+        await say(book, sealed(entries[2]))
+        await hear_until(book, Durable)
+        await join(clock, Seat.CLOCK)
+        assert await hear_until(clock, Entries) == sealed(*entries)
+
+
+async def test_relay_ends_rather_than_send_what_is_damaged_on_its_disk(
+    tmp_path: Path, relay: Relay
+) -> None:
+    async with dial(relay) as book, dial(relay) as clock:
+        await join(book)
+        await say(book, sealed(*notes(3)))
+        await hear_until(book, Durable)
+        sql = "UPDATE entry SET payload = x'00' WHERE taken = 2"
+        await asyncio.to_thread(meddle, tmp_path / "store.db", sql)
+        await join(clock, Seat.CLOCK)
+        with pytest.raises(StorageError, match="not all of game"):
+            await relay.wait_failed()
+        closing = asyncio.create_task(relay.close())
+        heard = await hear_all(clock)
+        await closing
+    assert not any(isinstance(message, Entries) for message in heard)
+
+
 async def test_port_that_is_taken_is_refused(relay: Relay, store: Store) -> None:
     port = int(relay.address.rpartition(":")[2])
     with pytest.raises(BadInputError, match="expected an address of this machine"):

@@ -5,10 +5,13 @@ from __future__ import annotations
 import asyncio
 from typing import TYPE_CHECKING
 
+import pytest
+
 from tablesync.core.acts import Note, Seat
 from tablesync.core.vector_clock import VectorClock
+from tablesync.errors import StorageError
 from tablesync.seal import Pen
-from tablesync.store import COMMITS_TO_CHECKPOINT, Store
+from tablesync.store import COMMITS_TO_CHECKPOINT, MOST_ASKED, Store
 from tablesync.sync.intake import Archive
 from tests.sync.table import GAME, KEYS, SHEET
 
@@ -49,6 +52,29 @@ async def test_first_sheet_of_a_game_stays(tmp_path: Path) -> None:
         await store.keep_sheet(GAME, SHEET)
         await store.keep_sheet(GAME, b"another")
         assert await store.sheet(GAME) == SHEET
+
+
+async def test_entries_are_found_by_their_digests_however_many(
+    tmp_path: Path,
+) -> None:
+    async with await Store.open(tmp_path / "store.db") as store:
+        entries = notes(GAME, MOST_ASKED + 1)
+        store.append(OTHER_GAME, notes(OTHER_GAME, 1))
+        await store.append(GAME, entries)
+        for asked in (entries[7:9], entries):
+            found = await store.sealed(GAME, [entry.digest for entry in asked])
+            for entry in asked:
+                assert found[entry.digest] == (entry.payload, entry.signature)
+        listed = await store.all_sealed(GAME)
+        assert listed == [(entry.payload, entry.signature) for entry in entries]
+
+
+async def test_entry_that_is_not_there_is_no_empty_answer(tmp_path: Path) -> None:
+    async with await Store.open(tmp_path / "store.db") as store:
+        entry, other = notes(GAME, 2)
+        await store.append(GAME, [entry])
+        with pytest.raises(StorageError, match="as it was stored"):
+            await store.sealed(GAME, [entry.digest, other.digest])
 
 
 async def test_log_is_emptied_into_the_file_beside_the_writer(tmp_path: Path) -> None:

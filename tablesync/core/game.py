@@ -239,7 +239,7 @@ class Game:
         for place in self._unchecked:
             if place.time_ms >= self.horizon_ms:
                 break
-            self._check.take(place.entry, place.time_ms)
+            self._check.take(self.history.entry_at(place), place.time_ms)
             ready += 1
         del self._unchecked[:ready]
         return self._check.advance(self.horizon_ms - 1) if self.horizon_ms else ()

@@ -10,6 +10,9 @@ Two different entries under one device and number are a fork: both stay, both co
 the fork is reported. Nothing here decides between them. Only a fork may move entries
 that have their place already. A clock does not always tell which branch was known: then
 the order is still the same for all, but only along the chains is it sure to be causal.
+
+Whoever has entries on a disk need not have them in memory too: one that is released
+keeps its place, which says all that order, chains and forks depend on.
 """
 
 from __future__ import annotations
@@ -23,8 +26,9 @@ from tablesync.core.vector_clock import DeviceId, VectorClock
 from tablesync.errors import BrokenChainError, EntryError, WrongSeatError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
 
+    from tablesync.core.acts import Seat
     from tablesync.core.entries import Entry
 
 __all__ = ["Fork", "Head", "History", "Place"]
@@ -32,7 +36,7 @@ __all__ = ["Fork", "Head", "History", "Place"]
 
 @dataclass(frozen=True, slots=True, order=True)
 class Place:
-    """Where an entry stands in the common order."""
+    """Where an entry stands in the common order, and what it follows from."""
 
     time_ms: int
     """Its table time, or the latest of what it knew of where that is later."""
@@ -40,8 +44,10 @@ class Place:
     """How many entries its vector clock covers."""
     id: EntryId
     digest: bytes
-    entry: Entry = field(compare=False, repr=False)
-    """What stands there."""
+    seat: Seat = field(compare=False, repr=False)
+    seen: VectorClock = field(compare=False, repr=False)
+    table_time_ms: int = field(compare=False, repr=False)
+    link: bytes = field(compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -67,6 +73,7 @@ class History:
         self.game = game
         """The game's id, to which the first entry of every device links."""
         self._places: dict[bytes, Place] = {}
+        self._entries: dict[bytes, Entry] = {}
         self._order: list[Place] = []
         self._chains: dict[DeviceId, list[bytes]] = {}
         self._forked: dict[EntryId, tuple[bytes, ...]] = {}
@@ -79,8 +86,11 @@ class History:
         return len(self._order)
 
     def __iter__(self) -> Iterator[Entry]:
-        """The entries in the common order."""
-        return (place.entry for place in self._order)
+        """The entries in the common order. None may have been released."""
+        return self._entries_at(self._order)
+
+    def _entries_at(self, places: Iterable[Place]) -> Iterator[Entry]:
+        return (self._entries[place.digest] for place in places)
 
     def __contains__(self, digest: object) -> bool:
         return digest in self._places
@@ -90,7 +100,28 @@ class History:
         branches = self._branches(id_)
         if not branches:
             raise KeyError(id_)
-        return self._places[min(branches)].entry
+        return self._entries[min(branches)]
+
+    def places(self) -> Sequence[Place]:
+        """The places of all entries, in the common order."""
+        return self._order
+
+    def place_of(self, id_: EntryId) -> Place:
+        """Where the entry stands that `self[id_]` gives, released or not."""
+        return self._places[min(self._branches(id_))]
+
+    def entry_at(self, place: Place) -> Entry:
+        """What stands there, unless it was released."""
+        return self._entries[place.digest]
+
+    def release(self, entries: Iterable[Entry]) -> None:
+        """Keeps only the places of these, which the holder has elsewhere."""
+        for entry in entries:
+            self._entries.pop(entry.digest, None)
+
+    def is_released(self, place: Place) -> bool:
+        """Whether only the place is held."""
+        return place.digest not in self._entries
 
     def holds(self, id_: EntryId) -> bool:
         """Whether an entry of that device and number has been taken in."""
@@ -150,7 +181,7 @@ class History:
         for device, number in entry.seen.items():
             id_ = EntryId(device, number)
             for digest in self._branches(id_):
-                if _can_have_seen(entry, self._places[digest].entry):
+                if _can_have_seen(entry, self._places[digest]):
                     break
             else:
                 return id_
@@ -165,6 +196,7 @@ class History:
     def _take(self, entry: Entry) -> None:
         place = self._place_of(entry)
         self._places[entry.digest] = place
+        self._entries[entry.digest] = entry
         if self._order and place < self._order[-1]:
             insort(self._order, place)
         else:
@@ -184,7 +216,7 @@ class History:
             if entry.link != self.game:
                 raise BrokenChainError(str(entry.id), "is not an entry of this game")
             return
-        before = self._places[entry.link].entry
+        before = self._places[entry.link]
         if (before.id.device, before.id.number + 1) != (
             entry.id.device,
             entry.id.number,
@@ -196,7 +228,7 @@ class History:
         if not before.seen <= entry.seen:
             raise BrokenChainError(str(entry.id), f"knew less than entry {before.id}")
 
-    def _place_of(self, entry: Entry) -> Place:
+    def _place_of(self, entry: Entry | Place) -> Place:
         known = entry.seen.total() + entry.id.number
         time_ms = entry.table_time_ms
         if entry.id.number > 1:
@@ -207,22 +239,31 @@ class History:
                 # A branch that knew no less can't be the one that was seen.
                 if place is None or place.known >= known or place.time_ms <= time_ms:
                     continue
-                if _can_have_seen(entry, place.entry):
+                if _can_have_seen(entry, place):
                     time_ms = place.time_ms
-        return Place(time_ms, known, entry.id, entry.digest, entry)
+        return Place(
+            time_ms,
+            known,
+            entry.id,
+            entry.digest,
+            entry.seat,
+            entry.seen,
+            entry.table_time_ms,
+            entry.link,
+        )
 
     def _lay_out_anew(self) -> None:
         """Sets all places again: a fork may change what later entries knew of."""
         pending = sorted(self._places.values(), key=lambda place: place.known)
         self._places.clear()
         for place in pending:
-            self._places[place.digest] = self._place_of(place.entry)
+            self._places[place.digest] = self._place_of(place)
         self._order = sorted(self._places.values())
 
     def entries_from(self, place: Place) -> tuple[Entry, ...]:
         """The entries from that place on, in the common order."""
         start = bisect_left(self._order, place)
-        return tuple(p.entry for p in self._order[start:])
+        return tuple(self._entries_at(self._order[start:]))
 
     def have(self) -> VectorClock:
         """What is held: device to the highest number without a gap below it."""
@@ -242,6 +283,15 @@ class History:
     ) -> tuple[Entry, ...]:
         """The entries that a holder with these heads may lack, each after what it knew.
 
+        None of them may have been released.
+        """
+        return tuple(self._entries_at(self.places_missing_from(theirs)))
+
+    def places_missing_from(
+        self, theirs: Mapping[DeviceId, Iterable[Head]]
+    ) -> tuple[Place, ...]:
+        """Where the entries stand that a holder with these heads may lack.
+
         A head that is not known here is newer than what is held, or on another branch:
         which of them shows when the other holder has sent what it leads to. So whoever
         hears of heads that it lacks says its own again, until it lacks none.
@@ -250,23 +300,19 @@ class History:
         for device, heads in theirs.items():
             for head in heads:
                 held |= self._chain_to(device, head)
-        return tuple(place.entry for place in self._order if place.digest not in held)
+        return tuple(place for place in self._order if place.digest not in held)
 
     def _chain_to(self, device: DeviceId, head: Head) -> set[bytes]:
         """What a holder of that head has of its device, as far as can be told here."""
         chain: set[bytes] = set()
         digest, number = head.digest, head.number
         # Through what waits too: two forks may each wait for what the other explains.
-        while entry := self._held(digest) or self._waiting.get(digest):
+        while entry := self._places.get(digest) or self._waiting.get(digest):
             chain.add(digest)
             digest, number = entry.link, entry.id.number - 1
         if number > len(self._chains.get(device, ())):
             chain |= self._all_of(device)
         return chain
-
-    def _held(self, digest: bytes) -> Entry | None:
-        place = self._places.get(digest)
-        return None if place is None else place.entry
 
     def _all_of(self, device: DeviceId) -> set[bytes]:
         return {place.digest for place in self._order if place.id.device == device}
@@ -286,12 +332,12 @@ class History:
     def forks(self) -> tuple[Fork, ...]:
         """Every device and number under which different entries are held."""
         return tuple(
-            Fork(id_, tuple(self._places[digest].entry for digest in sorted(branches)))
+            Fork(id_, tuple(self._entries[digest] for digest in sorted(branches)))
             for id_, branches in sorted(self._forked.items())
         )
 
 
-def _can_have_seen(entry: Entry, branch: Entry) -> bool:
+def _can_have_seen(entry: Entry | Place, branch: Place) -> bool:
     """Whether the entry covers what `branch`, at a number that it had seen, knew.
 
     Whoever saw something saw all that it knew. What `branch` knew of the entry's own

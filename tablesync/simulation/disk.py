@@ -131,6 +131,11 @@ class Disk:
             if not self.lost:
                 raise BrokenInvariantError(Invariant.CHAINED, str(error)) from error
 
+    def read(self, done: Callable[[], None]) -> None:
+        """Reads, which takes a while, and has no part in what is written meanwhile."""
+        assert self._life is not None
+        self._life.after(self._delay_ms(), done)
+
     def write(self, work: Work) -> None:
         """Queues work; it is done in the order of the calls."""
         self._queue.append(work)

@@ -35,7 +35,8 @@ def unsettled(table: Table) -> str:
     held = digests(history)
     if not disk.synced.rows.keys() >= held:
         return "the relay's disk lacks what the relay holds"
-    if disk.sound() - held - digests(history.waiting()):
+    waiting = table.relay.protocol.holder.history.waiting()
+    if disk.sound() - held - digests(waiting):
         return "the relay does not hold what is on its disk"
     for device in table.present():
         if not device.side.is_quiet:

@@ -5,13 +5,22 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
+from tablesync.core.acts import EntryId
 from tablesync.errors import EntryError, ProtocolError
 from tablesync.simulation.disk import Point, Work
 from tablesync.simulation.machine import Machine
 from tablesync.simulation.simulated_device import TIMING
 from tablesync.sync.codec import encode
-from tablesync.sync.effects import Heard, Record, RecordSheet, Rejected, Vouched
-from tablesync.sync.messages import refusal_of
+from tablesync.sync.effects import (
+    Fetch,
+    Heard,
+    Record,
+    RecordSheet,
+    Rejected,
+    Vouched,
+)
+from tablesync.sync.intake import Archive
+from tablesync.sync.messages import Sealed, refusal_of
 from tablesync.sync.relay import read_hello
 
 if TYPE_CHECKING:
@@ -64,7 +73,9 @@ class SimulatedRelay:
         world.witness.require_durable("when the relay starts")
         self.game = world.parts.holder(setting.sheet, setting.rules, setting.game)
         disk.read_into(self.game, str(self))
-        self.protocol = world.parts.relay(self.game, disk.written.sheet, TIMING)
+        archive = Archive(setting.game)
+        disk.read_into(archive, str(self))
+        self.protocol = world.parts.relay(archive, disk.written.sheet, TIMING)
 
     def stop(self) -> None:
         """Leaves the connections to fall."""
@@ -127,6 +138,8 @@ class SimulatedRelay:
         for effect in self.protocol.effects():
             match effect:
                 case Record(entries):
+                    for entry in entries:
+                        self.game.receive(entry)
                     self.world.witness.saw_taken(self, entries)
                     done = partial(self._recorded, entries)
                     self.machine.disk.write(Work(done, entries))
@@ -134,7 +147,12 @@ class SimulatedRelay:
                     self.machine.disk.write(Work(_nobody_waits, sheet=sheet))
                 case Rejected(error):
                     self.world.witness.saw_refused(error)
-                case Heard() | Vouched():
+                case Heard(presence):
+                    last = EntryId(presence.device, presence.number)
+                    self.game.hear(presence.seat, last, presence.heard_ms)
+                case Fetch():
+                    self.machine.disk.read(partial(self._fetched, effect))
+                case Vouched():
                     pass
         self.game.advance()
         for connection, side in list(self._sides.items()):
@@ -164,6 +182,12 @@ class SimulatedRelay:
         self.protocol.committed(entries)
         if not self.machine.reach(Point.BEFORE_ANSWER):
             self.settle()
+
+    def _fetched(self, fetch: Fetch) -> None:
+        rows = self.machine.disk.written.rows
+        stored = {digest: Sealed(*rows[digest][1:]) for digest in fetch.digests}
+        fetch.side.send_missing(fetch, stored)
+        self.settle()
 
 
 def _nobody_waits() -> None:

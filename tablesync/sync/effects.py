@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeAlias
 
+from tablesync.core.entries import Entry
+
 if TYPE_CHECKING:
     from tablesync.checkpoint import Checkpoint, Countersignature
-    from tablesync.core.entries import Entry
+    from tablesync.core.history import Place
     from tablesync.errors import (
         CheckpointError,
         EntryError,
@@ -15,12 +17,14 @@ if TYPE_CHECKING:
         RefusedError,
     )
     from tablesync.sync.messages import Asking, Presence
+    from tablesync.sync.relay import RelaySide
 
 __all__ = [
     "Acknowledged",
     "Asked",
     "DeviceEffect",
     "Doubted",
+    "Fetch",
     "Heard",
     "LinkChanged",
     "Record",
@@ -39,6 +43,20 @@ class Record:
     """Put these on the disk, in this order; then call `committed` with them."""
 
     entries: tuple[Entry, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Fetch:
+    """Read what was released of these from the disk; then call `send_missing`."""
+
+    side: RelaySide
+    missing: tuple[Entry | Place, ...]
+    """In the order in which they are to be sent; of those released the places."""
+
+    @property
+    def digests(self) -> list[bytes]:
+        """What is to be read."""
+        return [one.digest for one in self.missing if not isinstance(one, Entry)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +137,7 @@ class Troubled:
     error: EntryError | ProtocolError | RefusedError
 
 
-RelayEffect: TypeAlias = Record | RecordSheet | Heard | Rejected | Vouched
+RelayEffect: TypeAlias = Record | Fetch | RecordSheet | Heard | Rejected | Vouched
 DeviceEffect: TypeAlias = (
     Record
     | Taken

@@ -9,7 +9,8 @@ game's `effects` in their order, sends the `frames_to_send` of all sides that it
 and closes those that are `is_closing`.
 
 An entry is passed on to everybody as soon as it is known to be right, and acknowledged
-to its device only when it is on the relay's disk.
+to its device only when it is on the relay's disk. From then on only its place in the
+history is held in memory, and who lacks the entry is sent what the disk has.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from enum import Enum, auto
 from typing import TYPE_CHECKING, Protocol
 
 from tablesync.core.acts import EntryId
+from tablesync.core.entries import Entry
 from tablesync.core.history import Head
 from tablesync.errors import (
     CheckpointError,
@@ -33,6 +35,7 @@ from tablesync.errors import (
 from tablesync.sheet_bytes import game_id, read_sheet
 from tablesync.sync.codec import decode, encode, pages
 from tablesync.sync.effects import (
+    Fetch,
     Heard,
     Record,
     RecordSheet,
@@ -67,10 +70,9 @@ from tablesync.sync.messages import (
 from tablesync.sync.roll import Roll
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     from tablesync.core.acts import Seat
-    from tablesync.core.entries import Entry
     from tablesync.core.vector_clock import DeviceId
     from tablesync.sync.intake import Holder
     from tablesync.sync.notary import Notary
@@ -131,6 +133,7 @@ class RelayGame:
         self.roll = Roll(holder)
         self._sides: list[RelaySide] = []
         self._durable = dict(holder.history.heads())
+        holder.history.release(holder.history)
         self._uncommitted = 0
         self._effects: list[RelayEffect] = []
         self.notary: Notary | None = None
@@ -177,7 +180,7 @@ class RelayGame:
         device = hello.device
         first = EntryId(device, 1)
         if self.holder.history.holds(first):
-            at = self.holder.history[first].seat
+            at = self.holder.history.place_of(first).seat
             if hello.seat is not at:
                 raise WrongSeatError(str(first), f"its device sits at {at} since then")
         for older in [side for side in self._sides if side.device == device]:
@@ -236,6 +239,7 @@ class RelayGame:
         """These are on the disk, and whoever wrote them is told so."""
         devices: set[DeviceId] = set()
         entries = tuple(entries)
+        self.holder.history.release(entries)
         if self.notary is not None:
             self.notary.stored(entries)
         for entry in entries:
@@ -248,6 +252,10 @@ class RelayGame:
         for side in self._sides:
             if side.device in devices:
                 side.acknowledge()
+
+    def fetch(self, fetch: Fetch) -> None:
+        """One of the sides needs what was released."""
+        self._effects.append(fetch)
 
     def vouch(self, device: DeviceId, said: Countersign) -> None:
         """A device holds the entries of a checkpoint too.
@@ -327,6 +335,7 @@ class RelaySide:
     """The relay's end of one connection; made by `RelayGame.admit`."""
 
     __slots__ = (
+        "_behind",
         "_frames",
         "_game",
         "_hello",
@@ -345,6 +354,8 @@ class RelaySide:
         self._frames: list[bytes] = []
         self._vouched = 0
         self._owes_acknowledgement = False
+        self._behind: list[bytes] | None = None
+        """What waits for what is being fetched; None while nothing is."""
 
     @property
     def device(self) -> DeviceId:
@@ -380,16 +391,21 @@ class RelaySide:
 
     def send(self, message: Message) -> None:
         """Says something to the device."""
-        self._frames.append(encode(message))
+        self._say(encode(message))
+
+    def _say(self, frame: bytes) -> None:
+        queue = self._frames if self._behind is None else self._behind
+        queue.append(frame)
 
     def pass_on(self, frame: bytes) -> None:
         """Sends what is news for everybody; who joins later is told at the welcome."""
         if self._stage in (Stage.OPEN, Stage.SILENT):
-            self._frames.append(frame)
+            self._say(frame)
 
     def disconnected(self) -> None:
         """The connection has ended."""
         self._stage = Stage.CLOSING
+        self._send_behind()
         self._game.leave(self)
 
     def say_bye(self) -> None:
@@ -447,9 +463,45 @@ class RelaySide:
             self._game.hear(presence)
 
     def _send_missing(self, theirs: Heads) -> None:
-        missing = self._game.holder.history.missing_from(theirs)
-        for page in pages(Sealed(e.payload, e.signature) for e in missing):
-            self.send(page)
+        """Sends what the device lacks, or has it fetched from the disk first.
+
+        What is said meanwhile waits behind it, so the device is told of nothing that
+        it does not hold.
+        """
+        if self._behind is not None:
+            return
+        history = self._game.holder.history
+        missing = tuple(
+            place if history.is_released(place) else history.entry_at(place)
+            for place in history.places_missing_from(theirs)
+        )
+        fetch = Fetch(self, missing)
+        if fetch.digests:
+            self._behind = []
+            self._game.fetch(fetch)
+        else:
+            self.send_missing(fetch, {})
+
+    def send_missing(self, fetch: Fetch, stored: Mapping[bytes, Sealed]) -> None:
+        """Sends what has been fetched.
+
+        Args:
+            fetch: what the game has asked for.
+            stored: what it names as `digests`, as the disk has it.
+        """
+        missing = (
+            Sealed(one.payload, one.signature)
+            if isinstance(one, Entry)
+            else stored[one.digest]
+            for one in fetch.missing
+        )
+        self._frames += [encode(page) for page in pages(missing)]
+        self._send_behind()
+
+    def _send_behind(self) -> None:
+        """Nothing is being fetched any more."""
+        behind, self._behind = self._behind, None
+        self._frames += behind or []
 
     def miss(self, now_ms: int) -> None:
         """Nothing has been heard of the device for too long."""

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
     from tablesync.core.acts import Seat
     from tablesync.core.entries import Entry
+    from tablesync.core.history import Place
     from tablesync.core.vector_clock import DeviceId
     from tablesync.sync.intake import Holder
 
@@ -32,7 +33,7 @@ class Roll:
         self._holder = holder
         self._presences: dict[DeviceId, Presence] = {}
         self._ahead: dict[DeviceId, Presence] = {}
-        self.note(holder.history)
+        self.note(holder.history.places())
 
     def __iter__(self) -> Iterator[Presence]:
         return iter(self._presences.values())
@@ -48,7 +49,7 @@ class Roll:
         """Whether a device is said to have written entries that are not held here."""
         return bool(self._ahead)
 
-    def note(self, entries: Iterable[Entry]) -> None:
+    def note(self, entries: Iterable[Entry | Place]) -> None:
         """Entries have been taken in; whatever their devices write next is later."""
         last: dict[DeviceId, tuple[Seat, int, int]] = {}
         for entry in entries:

@@ -72,8 +72,11 @@ def test_an_entry_that_knew_nothing_is_taken_in_at_once() -> None:
     assert history[entry.id] is entry
     assert history.have() == VectorClock({A: 1})
     assert history.heads() == {A: (Head(1, entry.digest),)}
-    assert history.place(entry) == Place(1_000, 1, entry.id, entry.digest, entry)
-    assert history.place(entry).entry is entry
+    follows = (entry.seat, entry.seen, entry.table_time_ms, entry.link)
+    place = Place(1_000, 1, entry.id, entry.digest, *follows)
+    assert history.place(entry) == place
+    assert history.places() == [place]
+    assert history.entry_at(place) is entry
 
 
 def test_an_entry_waits_for_the_entry_before_it() -> None:
@@ -335,6 +338,32 @@ def test_an_entry_that_hides_what_its_sources_knew_is_not_taken_in() -> None:
     liar = pen.write(Note("knows the book alone"), VectorClock({A: 1}), 2)
     history = history_of([*book.known.values(), liar])
     assert history.waiting() == (liar,)
+
+
+def test_what_is_released_keeps_its_place_and_all_that_follows_from_it() -> None:
+    book, clock = desk(0), desk(1)
+    history = History(GAME)
+    first, second = book.write(Note("1"), 1_000), book.write(Note("2"), 3_000)
+    clock.known |= book.known
+    knowing = clock.write(Note("3"), 2_000)
+    history.add(first)
+    history.add(second)
+    before = list(history.places())
+    history.release([first, second])
+    assert history.places() == before
+    assert all(map(history.is_released, before))
+    assert first.digest in history
+    assert history.add(first) == ()
+    assert history.add(knowing) == (knowing,)
+    last = history.place(knowing)
+    assert last.time_ms == 3_000, "not before what it knew of"
+    assert not history.is_released(last)
+    assert history.entry_at(last) is knowing
+    assert history.place_of(second.id) == before[1]
+    assert history.places_missing_from({A: [Head(1, first.digest)]}) == (
+        before[1],
+        last,
+    )
 
 
 def test_nothing_is_missing_from_a_holder_of_the_same_heads() -> None:

@@ -132,6 +132,24 @@ def test_any_arrival_order_gives_the_same_history(
 
 
 @given(any_history, st.data())
+def test_what_was_released_counts_as_if_it_were_held(
+    written: Written, data: DataObject
+) -> None:
+    whole, released = History(GAME), History(GAME)
+    for entry in data.draw(arrivals(written.entries)):
+        taken = whole.add(entry)
+        assert released.add(entry) == taken
+        released.release(taken)
+        assert released.places() == whole.places()
+        assert released.heads() == whole.heads()
+        assert released.waiting() == whole.waiting()
+    assert all(map(released.is_released, released.places()))
+    theirs = history_of(data.draw(arrivals(written.entries))[::2]).heads()
+    missing = released.places_missing_from(theirs)
+    assert missing == tuple(map(whole.place, whole.missing_from(theirs)))
+
+
+@given(any_history, st.data())
 def test_each_entry_is_taken_in_once_and_after_what_it_knew(
     written: Written, data: DataObject
 ) -> None:

@@ -6,6 +6,7 @@ one that it does not find is a hole in what it looks at.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import EntryId, Seat
@@ -71,7 +72,7 @@ class SeatsAnybody(RelayGame):
     def admit(self, hello: Hello, now_ms: int) -> RelaySide:
         first = EntryId(hello.device, 1)
         if self.holder.history.holds(first):
-            at = self.holder.history[first].seat
+            at = self.holder.history.place_of(first).seat
             hello = type(hello)(
                 hello.version, hello.game, hello.device, at, hello.heads
             )
@@ -206,8 +207,8 @@ class CopiesThePartner(Game):
 
 
 class HistoryByArrival(History):
-    def _place_of(self, entry: Entry) -> Place:
-        return Place(len(self), 0, entry.id, entry.digest, entry)
+    def _place_of(self, entry: Entry | Place) -> Place:
+        return replace(super()._place_of(entry), time_ms=len(self), known=0)
 
 
 class OrdersByArrival(Game):
@@ -219,8 +220,9 @@ class OrdersByArrival(Game):
 
 
 class HistoryByWallClock(History):
-    def _place_of(self, entry: Entry) -> Place:
-        return Place(entry.table_time_ms, 0, entry.id, entry.digest, entry)
+    def _place_of(self, entry: Entry | Place) -> Place:
+        place = super()._place_of(entry)
+        return replace(place, time_ms=entry.table_time_ms, known=0)
 
 
 class TrustsWallClocks(Game):

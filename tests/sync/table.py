@@ -16,9 +16,9 @@ from tablesync.sheet_bytes import game_id, write_sheet
 from tablesync.sync.claim import Claim, Standing
 from tablesync.sync.codec import encode
 from tablesync.sync.device import DeviceSide
-from tablesync.sync.effects import DeviceEffect, Record, RecordSheet, RelayEffect
+from tablesync.sync.effects import DeviceEffect, Fetch, Record, RecordSheet, RelayEffect
 from tablesync.sync.intake import Archive
-from tablesync.sync.messages import refusal_of
+from tablesync.sync.messages import Sealed, refusal_of
 from tablesync.sync.relay import RelayGame, read_hello
 from tablesync.sync.timing import Timing
 from tests.fakes import FAIR, Link, Weather
@@ -31,7 +31,17 @@ if TYPE_CHECKING:
     from tablesync.core.entries import Entry
     from tablesync.sync.relay import RelaySide
 
-__all__ = ["GAME", "KEYS", "SHEET", "TIMING", "Device", "Relay", "Table", "claim_of"]
+__all__ = [
+    "GAME",
+    "KEYS",
+    "SHEET",
+    "TIMING",
+    "Device",
+    "Relay",
+    "Table",
+    "carry_out",
+    "claim_of",
+]
 
 TIMING = Timing(heartbeat_ms=1_000, silence_ms=2_000, hello_ms=5_000)
 KEYS = tuple(DeviceKey(bytes([n]) * 32) for n in range(1, 6))
@@ -128,6 +138,8 @@ class Relay:
             match effect:
                 case Record(entries):
                     self.unwritten += entries
+                case Fetch():
+                    carry_out(effect, self.disk)
                 case RecordSheet(sheet):
                     self.sheet = sheet
                 case _:
@@ -144,7 +156,7 @@ class Relay:
     @property
     def digests(self) -> set[bytes]:
         """What the relay holds, as digests."""
-        return {entry.digest for entry in self.game.holder.history}
+        return {place.digest for place in self.game.holder.history.places()}
 
 
 class Table:
@@ -244,6 +256,12 @@ class Table:
     def holdings(self) -> list[set[bytes]]:
         """What each device and the relay hold, as digests."""
         return [digests(d.holder.history) for d in self.devices] + [self.relay.digests]
+
+
+def carry_out(fetch: Fetch, disk: Iterable[Entry]) -> None:
+    """Gives a side what is on the disk."""
+    stored = {entry.digest: Sealed(entry.payload, entry.signature) for entry in disk}
+    fetch.side.send_missing(fetch, stored)
 
 
 def digests(entries: Iterable[Entry]) -> set[bytes]:

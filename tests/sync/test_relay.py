@@ -24,7 +24,7 @@ from tablesync.errors import (
 from tablesync.seal import DeviceKey, Pen
 from tablesync.sheet_bytes import game_id
 from tablesync.sync.codec import decode, encode
-from tablesync.sync.effects import Record, RecordSheet, Rejected
+from tablesync.sync.effects import Fetch, Record, RecordSheet, Rejected
 from tablesync.sync.intake import Archive
 from tablesync.sync.messages import (
     PROTOCOL,
@@ -44,7 +44,7 @@ from tablesync.sync.messages import (
     Welcome,
 )
 from tablesync.sync.relay import RelayGame, RelaySide, read_hello
-from tests.sync.table import GAME, KEYS, SHEET, TIMING
+from tests.sync.table import GAME, KEYS, SHEET, TIMING, carry_out
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -54,6 +54,7 @@ if TYPE_CHECKING:
 
 BOOK, CLOCK, VISITOR, SECOND_BOOK = KEYS[:4]
 START_MS = 1_000
+NOTHING = VectorClock()
 
 
 @dataclass
@@ -80,6 +81,14 @@ class Official:
         self, text: str, at_ms: int = START_MS, seen: VectorClock | None = None
     ) -> Entry:
         return self.pen.write(Note(text), seen or VectorClock(), at_ms)
+
+
+def fetch_from(disk: Iterable[Entry], game: RelayGame) -> None:
+    """Carries out what the game has asked for of the disk."""
+    disk = tuple(disk)
+    for effect in game.effects():
+        if isinstance(effect, Fetch):
+            carry_out(effect, disk)
 
 
 def sealed(entries: Iterable[Entry]) -> Entries:
@@ -126,6 +135,7 @@ def test_newcomer_is_sent_what_it_lacks_before_who_is_heard_until_when() -> None
     entries = [pen.write(Note(str(n)), VectorClock(), n) for n in range(3)]
     game = new_game(entries=entries)
     clock = joined(game, CLOCK, Seat.CLOCK)
+    fetch_from(entries, game)
     _, missing, presence = clock.hears()
     assert missing == sealed(entries)
     assert presence == Presence(
@@ -471,10 +481,47 @@ def test_have_is_answered_with_what_is_missing_and_what_is_safe() -> None:
     clock.hears()
     book.hears()
     book.says(Have({}))
+    clock.says(Have({}))
+    fetch_from([entry], game)
     durable = Durable({BOOK.device: (Head(1, entry.digest),)})
     assert book.hears() == [sealed([entry]), durable]
-    clock.says(Have({}))
     assert clock.hears() == [sealed([entry])]
+
+
+def test_what_is_on_the_disk_is_fetched_and_all_else_waits_behind_it() -> None:
+    game = new_game()
+    book, clock = pair(game)
+    old, new, newest = (book.writes(text) for text in ("old", "new", "newest"))
+    book.sends(old)
+    game.committed([old])
+    book.sends(new)
+    clock.hears()
+    clock.says(Have({}))
+    book.sends(newest)
+    assert clock.hears() == []
+    [fetch] = [one for one in game.effects() if isinstance(one, Fetch)]
+    assert fetch.digests == [old.digest]
+    game.committed([new, newest])
+    carry_out(fetch, [old])
+    assert clock.hears() == [sealed([old, new]), sealed([newest])]
+
+
+def test_what_is_being_fetched_is_not_fetched_twice() -> None:
+    game = new_game(entries=[Pen(BOOK, Seat.BOOK, GAME).write(Note("x"), NOTHING, 1)])
+    clock = joined(game, CLOCK, Seat.CLOCK)
+    clock.says(Have({}))
+    assert len([one for one in game.effects() if isinstance(one, Fetch)]) == 1
+
+
+def test_device_that_is_refused_while_something_is_fetched_is_told_why() -> None:
+    entry = Pen(BOOK, Seat.BOOK, GAME).write(Note("x"), NOTHING, 1)
+    game = new_game(entries=[entry])
+    clock = joined(game, CLOCK, Seat.CLOCK)
+    clock.says(SheetFrame(b"no sheet"))
+    [refusal] = clock.hears_of(Refusal)
+    fetch_from([entry], game)
+    assert isinstance(refusal, Refusal)
+    assert clock.side.is_closing
 
 
 def test_have_that_shows_something_new_is_answered_with_have() -> None:

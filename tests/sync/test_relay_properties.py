@@ -31,7 +31,7 @@ def acknowledged(device: Device) -> int:
 def assert_all_equal(table: Table) -> None:
     first, *others = table.holdings()
     assert all(held == first for held in others)
-    order = [entry.digest for entry in table.relay.game.holder.history]
+    order = [place.digest for place in table.relay.game.holder.history.places()]
     for device in table.devices:
         assert [entry.digest for entry in device.holder.history] == order
         assert digests(device.disk) == first

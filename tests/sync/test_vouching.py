@@ -149,10 +149,12 @@ def test_device_of_an_older_version_is_not_told_what_it_can_not_read() -> None:
     table.run(EVERY_MS + 1_000)
     hello = Hello(Version(1, 1), GAME, CLOCK.device, Seat.CLOCK, {})
     side = table.relay.game.admit(hello, table.now_ms)
+    table.relay.settle()
     told = [decode(frame) for frame in side.frames_to_send()]
     assert not any(isinstance(message, Signed) for message in told)
     newer = replace(hello, version=Version(1, 2))
     side = table.relay.game.admit(newer, table.now_ms)
+    table.relay.settle()
     told = [decode(frame) for frame in side.frames_to_send()]
     assert any(isinstance(message, Signed) for message in told)
 

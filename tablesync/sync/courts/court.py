@@ -35,6 +35,10 @@ class Court:
         """Whether the referee's signature closes the book."""
         return self._game.book.record.closed_by is not None
 
+    def __contains__(self, digest: object) -> bool:
+        """Whether the entry has been taken in."""
+        return digest in self._game.history
+
     def take(self, arrived: Iterable[Entry | Presence]) -> None:
         """Takes in what the relay has taken or heard, in its order.
 
@@ -42,7 +46,7 @@ class Court:
         """
         for one in arrived:
             if isinstance(one, Entry):
-                if one.digest not in self._game.history:
+                if one.digest not in self:
                     self._game.receive(one)
                     self._last = one
             else:

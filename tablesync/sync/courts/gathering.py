@@ -3,10 +3,12 @@
 The relay tells of games (`open_court`), entries and presences as they come, which only
 marks the court. What they amount to is worked out while somebody follows
 (`is_followed`): the shell has the `next_tasks` done, by whom it will, and tells what
-came of them (`done`). `tick`, no later than `next_deadline_ms`, makes the followers
-due, who are told one at a time (`tell_one`), so that others can have a turn in between.
-Then the shell sends the `frames_to_send` of the followers and closes those that are
-`is_closing`.
+came of them (`done`). Entries are kept only from then until they are given out; those
+from before the shell reads from the store (`next_unread`, `read`).
+
+`tick`, no later than `next_deadline_ms`, makes the followers due, who are told one at a
+time (`tell_one`), so that others can have a turn in between. Then the shell sends the
+`frames_to_send` of the followers and closes those that are `is_closing`.
 """
 
 from __future__ import annotations
@@ -71,9 +73,10 @@ class ListedCourt:
     """A court as far as it has come, and what was made of it."""
 
     sheet: bytes
-    entries: list[Sealed]
-    handed: int = 0
-    """How many of the entries have been given out to be worked on."""
+    is_unread: bool = True
+    """Whether there may be entries in the store that are not known here."""
+    entries: list[Sealed] = field(default_factory=list)
+    """Those that have not been given out to be worked on."""
     presences: dict[DeviceId, Presence] = field(default_factory=dict)
     """The newest of each device, which says all that those before it have said."""
     news: dict[DeviceId, Presence] = field(default_factory=dict)
@@ -92,18 +95,26 @@ class ListedCourt:
     @property
     def turns(self) -> int:
         """How many jobs what has not been given out makes."""
-        waiting = len(self.entries) - self.handed
-        return 1 + max(0, waiting - 1) // ENTRIES_A_TURN
+        return 1 + max(0, len(self.entries) - 1) // ENTRIES_A_TURN
 
     def next_job(self, game: bytes) -> Job:
         """The next entries; with the last of them what was heard since."""
-        start, self.handed = self.handed, self.handed + ENTRIES_A_TURN
-        entries = tuple(self.entries[start : self.handed])
-        if self.handed < len(self.entries):
+        entries = tuple(self.entries[:ENTRIES_A_TURN])
+        del self.entries[:ENTRIES_A_TURN]
+        if self.entries:
             return Job(game, self.sheet, entries, ())
-        self.handed = len(self.entries)
         news, self.news = self.news, {}
         return Job(game, self.sheet, entries, tuple(news.values()))
+
+    def take(self, entry: Entry) -> None:
+        """Keeps an entry for the next job, unless it will be read."""
+        if not self.is_unread:
+            self.entries.append(Sealed(entry.payload, entry.signature))
+
+    def fall_behind(self) -> None:
+        """Lets go of the entries. They are in the store."""
+        self.entries.clear()
+        self.is_unread = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,6 +139,7 @@ class Courts:
         self._followers: list[Follower] = []
         self._untold: list[Follower] = []
         self._followed_until_ms = 0
+        self._is_followed = False
         self._next_sweep_ms = 0
         self._next_round_ms = 0
 
@@ -138,16 +150,18 @@ class Courts:
         """A court, or None where it is not followed, or no longer."""
         return self._courts.get(game)
 
-    def open_court(self, game: bytes, sheet: bytes, entries: Iterable[Entry]) -> None:
-        """Takes a game up, with what the relay has of it."""
-        self._courts[game] = ListedCourt(sheet, list(map(_sealed, entries)))
+    def open_court(self, game: bytes, sheet: bytes) -> None:
+        """Takes a game up."""
+        self._courts[game] = ListedCourt(sheet)
         self._arrived[game] = None
 
     def entry_taken(self, game: bytes, entry: Entry) -> None:
         """The relay has taken an entry in."""
         court = self._courts.get(game)
         if court is not None:
-            court.entries.append(_sealed(entry))
+            if not self._is_followed:
+                court.fall_behind()
+            court.take(entry)
             self._arrived[game] = None
 
     def presence_changed(self, game: bytes, presence: Presence) -> None:
@@ -162,7 +176,21 @@ class Courts:
         """Whether anybody follows the courts, or did until a while ago."""
         if self._followers:
             self._followed_until_ms = now_ms + LINGER_MS
-        return now_ms < self._followed_until_ms
+        self._is_followed = now_ms < self._followed_until_ms
+        return self._is_followed
+
+    def next_unread(self) -> list[bytes]:
+        """The next games of which all that is stored by now is to be read."""
+        unread = [game for game in self._arrived if self._courts[game].is_unread]
+        for game in unread[:JOBS_AT_ONCE]:
+            self._courts[game].is_unread = False
+        return unread[:JOBS_AT_ONCE]
+
+    def read(self, game: bytes, stored: Iterable[Sealed]) -> None:
+        """A game has been read. What it has come to meanwhile may be part of that."""
+        court = self._courts.get(game)
+        if court is not None:
+            court.entries[:0] = stored
 
     @property
     def turns(self) -> int:
@@ -173,11 +201,12 @@ class Courts:
         """What is to be worked out next, a few entries of a few courts."""
         tasks: list[Task] = [*self._forgotten]
         self._forgotten = []
-        for game in list(self._arrived)[:JOBS_AT_ONCE]:
+        ready = [game for game in self._arrived if not self._courts[game].is_unread]
+        for game in ready[:JOBS_AT_ONCE]:
             del self._arrived[game]
             court = self._courts[game]
             tasks.append(court.next_job(game))
-            if court.handed < len(court.entries):
+            if court.entries:
                 self._arrived[game] = None
         return tasks
 
@@ -196,12 +225,13 @@ class Courts:
     def begin_anew(self) -> None:
         """What was worked out is lost: all of it is to be done again."""
         for game, court in self._courts.items():
-            court.handed = 0
+            court.fall_behind()
             court.news = dict(court.presences)
             self._arrived[game] = None
 
     def follow(self, now_ms: int) -> Follower:
         """Lets somebody follow the courts, who is told of all of them first."""
+        self._is_followed = True
         follower = Follower(self, self._courts, now_ms)
         self._followers.append(follower)
         return follower
@@ -360,10 +390,6 @@ class Follower:
             else:
                 self._told[game] = news.after
         return tuple(items)
-
-
-def _sealed(entry: Entry) -> Sealed:
-    return Sealed(entry.payload, entry.signature)
 
 
 def _items_of(

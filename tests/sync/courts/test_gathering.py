@@ -45,6 +45,8 @@ class Hall:
     desk: CourtDesk = field(default_factory=CourtDesk)
     now_ms: int = START_MS
     told: list[News] = field(default_factory=list)
+    stored: dict[bytes, list[Sealed]] = field(default_factory=dict)
+    """The relay's store."""
 
     def __post_init__(self) -> None:
         self.follower: Follower = self.courts.follow(self.now_ms)
@@ -53,9 +55,26 @@ class Hall:
             self.follower.receive_frame(frame, self.now_ms)
 
     def open(self, scenario: Scenario, made: Entered) -> None:
-        self.courts.open_court(made.game, write_sheet(scenario.sheet), ())
+        self.courts.open_court(made.game, write_sheet(scenario.sheet))
+
+    def take(self, game: bytes, entry: Entry) -> None:
+        self.store(game, entry)
+        self.courts.entry_taken(game, entry)
+
+    def store(self, game: bytes, *entries: Entry) -> None:
+        sealed = (Sealed(one.payload, one.signature) for one in entries)
+        self.stored.setdefault(game, []).extend(sealed)
+
+    def read_store(self) -> list[bytes]:
+        """Has the courts read that have to be; tells which."""
+        unread = self.courts.next_unread()
+        for game in unread:
+            self.courts.read(game, self.stored.get(game, ()))
+        return unread
 
     def work(self) -> None:
+        while self.read_store():
+            pass
         while tasks := self.courts.next_tasks():
             self.courts.done(self.workshop.do(tasks))
         self.tick()
@@ -91,7 +110,7 @@ class Hall:
 def play(hall: Hall, made: Entered) -> None:
     hear(hall, made, 0, [])
     for entry in made.entries:
-        hall.courts.entry_taken(made.game, entry)
+        hall.take(made.game, entry)
 
 
 def hear(hall: Hall, made: Entered, heard_ms: int, entries: list[Entry]) -> None:
@@ -106,7 +125,7 @@ def test_director_sees_what_a_holder_of_the_entries_would() -> None:
     entries = list(made.entries)
     holder = Game(scenario.sheet, scenario.rules, made.game)
     for count, entry in enumerate(entries, 1):
-        hall.courts.entry_taken(made.game, entry)
+        hall.take(made.game, entry)
         hear(hall, made, entry.table_time_ms, entries[:count])
         hall.pass_time(PACE_MS)
         holder.receive(entry)
@@ -132,7 +151,7 @@ def test_mismatch_puts_its_court_first() -> None:
     entries = list(made.entries)
     states = []
     for count, entry in enumerate(entries, 1):
-        hall.courts.entry_taken(made.game, entry)
+        hall.take(made.game, entry)
         hear(hall, made, entry.table_time_ms, entries[:count])
         hall.pass_time(PACE_MS)
         first = ranked(hall.desk.courts.values())[0]
@@ -150,7 +169,7 @@ def test_court_is_told_at_most_a_few_times_a_second_and_only_what_changed() -> N
     hall.pass_time(1_000)
     hall.told.clear()
     for entry in made.entries:
-        hall.courts.entry_taken(made.game, entry)
+        hall.take(made.game, entry)
         hall.pass_time(50)
     seconds = 50 * len(made.entries) / 1_000
     assert 1 < len(hall.told) <= 1_000 / PACE_MS * seconds + 1
@@ -201,7 +220,7 @@ def test_news_that_are_not_read_are_not_piled_up() -> None:
     hall.open(scenario, made)
     entries = list(made.entries)
     for entry in entries:
-        hall.courts.entry_taken(made.game, entry)
+        hall.take(made.game, entry)
         hall.work()
         hall.now_ms += 1_000
     frames = hall.follower.frames_to_send()
@@ -247,7 +266,9 @@ def test_entries_of_a_court_taken_up_again_are_taken_once() -> None:
     hall = Hall()
     scenario, made = missed_court()
     entries = list(made.entries)
-    hall.courts.open_court(made.game, write_sheet(scenario.sheet), entries)
+    hall.open(scenario, made)
+    hall.store(made.game, *entries)
+    assert hall.read_store() == [made.game]
     hall.courts.entry_taken(made.game, entries[-1])
     hall.pass_time(PACE_MS)
     assert hall.desk.courts[made.game].written.entries == len(entries)
@@ -332,7 +353,7 @@ def test_court_that_everybody_has_left_goes_after_hours() -> None:
     assert made.game not in hall.desk.courts
     assert len(hall.courts) == 0
     hall.courts.presence_changed(made.game, beat(Seat.BOOK, [], 0))
-    hall.courts.entry_taken(made.game, made.entries[0])
+    hall.take(made.game, made.entries[0])
     assert not any(isinstance(task, Job) for task in hall.courts.next_tasks())
 
 
@@ -362,8 +383,10 @@ def test_long_game_is_worked_out_in_turns_with_other_courts() -> None:
     scenario, made = missed_court()
     many = made.entries * (ENTRIES_A_TURN // len(made.entries) + 1)
     sheet = write_sheet(scenario.sheet)
-    hall.courts.open_court(made.game, sheet, many)
-    hall.courts.open_court(bytes(32), sheet, ())
+    hall.courts.open_court(made.game, sheet)
+    hall.courts.open_court(bytes(32), sheet)
+    hall.store(made.game, *many)
+    hall.read_store()
     worked = []
     while tasks := hall.courts.next_tasks():
         worked.append([task.game for task in tasks])
@@ -381,16 +404,53 @@ def test_all_is_worked_out_again_when_the_work_is_lost() -> None:
     hall.courts.begin_anew()
     hall.pass_time(1_000)
     assert hall.desk.courts == before
-    hall.courts.entry_taken(made.game, made.entries[-1])
+    hall.take(made.game, made.entries[-1])
     hall.pass_time(1_000)
     assert hall.desk.courts == before
+
+
+def test_entries_are_kept_only_while_they_are_followed_and_not_given_out() -> None:
+    hall = Hall()
+    scenario, made = missed_court()
+    hall.open(scenario, made)
+    court = hall.courts.court(made.game)
+    assert court is not None
+    first, second, *rest = made.entries
+    hall.take(made.game, first)
+    assert not court.entries, "it is to be read from the store"
+    hall.read_store()
+    hall.take(made.game, second)
+    assert len(court.entries) == 2
+    hall.work()
+    assert not court.entries
+    hall.follower.disconnected()
+    assert not hall.courts.is_followed(hall.now_ms + LINGER_MS)
+    for entry in rest:
+        hall.take(made.game, entry)
+    assert not court.entries
+    later = Hall(hall.courts, hall.workshop, now_ms=hall.now_ms, stored=hall.stored)
+    later.pass_time(1_000)
+    assert later.desk.courts[made.game].written.entries == len(made.entries)
+
+
+def test_entry_that_is_taken_while_its_game_is_read_is_not_lost() -> None:
+    hall = Hall()
+    scenario, made = missed_court()
+    hall.open(scenario, made)
+    *old, new = made.entries
+    hall.store(made.game, *old)
+    assert hall.courts.next_unread() == [made.game]
+    hall.courts.entry_taken(made.game, new)
+    hall.courts.read(made.game, hall.stored[made.game])
+    hall.pass_time(1_000)
+    assert hall.desk.courts[made.game].written.entries == len(made.entries)
 
 
 def test_court_of_rules_that_are_not_known_is_let_go() -> None:
     hall = Hall()
     scenario, made = missed_court()
     strange = replace(scenario.sheet, rules="village-1921")
-    hall.courts.open_court(made.game, write_sheet(strange), ())
+    hall.courts.open_court(made.game, write_sheet(strange))
     hall.pass_time(1_000)
     assert len(hall.courts) == 0
     assert made.game not in hall.desk.courts
