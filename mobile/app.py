@@ -54,6 +54,9 @@ class TableWindow(App):
         """Shows a widget in place of what was there."""
         self._place.clear_widgets()
         self._place.add_widget(widget)
+        # What is there now stays: looking through all of it would hold up a touch.
+        gc.freeze()
+        gc.enable()
 
     async def run_program(
         self, program: Callable[[TableWindow], Coroutine[Any, Any, None]]
@@ -78,9 +81,7 @@ class TableWindow(App):
 async def sit_down(window: TableWindow, stage: Stage, company: Company) -> None:
     """Shows a seat and lets it work, until its official leaves it."""
     window.show(stage.frame)
-    # What is there now stays: looking through all of it would hold up a touch.
-    gc.collect()
-    gc.freeze()
+    stage.refresh()
     Window.bind(on_key_down=stage.key_down, on_key_up=stage.key_up)
     Window.bind(focus=stage.focus_changed)
     beat = Clock.schedule_interval(stage.refresh, REFRESH_S)

@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, NamedTuple
-
-from mobile.presenters.start_page import GameOffer
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from mobile.journals import Begun
-    from mobile.texts.shape import Texts
     from tablesync.core.acts import Seat
     from tablesync.core.sheet import GameSheet
 
-__all__ = ["Choice", "Offer", "begun_offers", "known_choice", "new_offer"]
+__all__ = ["Choice", "known_choice"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,13 +22,6 @@ class Choice:
     seat: Seat
     sheet: GameSheet
     relay: str
-
-
-class Offer(NamedTuple):
-    """A game that can be chosen: what is said of it, and its sheet."""
-
-    shown: GameOffer
-    sheet: GameSheet
 
 
 def known_choice(
@@ -52,24 +42,3 @@ def known_choice(
         if is_right and not one.is_closed:
             return Choice(one.seat, one.sheet, relay)
     return None
-
-
-def new_offer(sheet: GameSheet, texts: Texts) -> Offer:
-    """A game that this device has not begun."""
-    court = texts.start.court(sheet.court) if sheet.court else ""
-    detail = ", ".join(filter(None, (court, sheet.date, sheet.venue)))
-    return Offer(GameOffer(sheet.title, detail, None), sheet)
-
-
-def begun_offers(begun: Iterable[Begun], texts: Texts) -> tuple[Offer, ...]:
-    """The games that were begun here, the last one first."""
-    return tuple(_begun_offer(one, texts) for one in begun)
-
-
-def _begun_offer(begun: Begun, texts: Texts) -> Offer:
-    tally = begun.game.tally(begun.seat)
-    title = texts.say.period(begun.game.rules, max(1, tally.period))
-    detail = texts.start.under_way(f"{tally.score.home}-{tally.score.away}", title)
-    if begun.is_closed:
-        detail = texts.sign_off.closed
-    return Offer(GameOffer(begun.sheet.title, detail, begun.seat), begun.sheet)

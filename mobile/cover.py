@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Protocol
 
 from kivy.core.window import Window
 
-from mobile.choice import Choice, Offer, new_offer
+from mobile.choice import Choice
+from mobile.offers import Offer, new_offer
 from mobile.presenters.start_page import (
     ChooseGame,
     GiveCode,

@@ -6,6 +6,7 @@ Kivy is imported only once it is set up, so nothing of it is imported on top her
 from __future__ import annotations
 
 import asyncio
+import gc
 import sys
 from argparse import ArgumentParser
 from dataclasses import dataclass, replace
@@ -15,10 +16,9 @@ from random import Random
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
 
-from mobile.choice import begun_offers, known_choice, new_offer
+from mobile.choice import known_choice
 from mobile.folders import DeviceFolder
 from mobile.kivy_settings import apply_settings
-from mobile.presenters.start_page import StartDesk
 from mobile.settings import load_settings, save_settings
 from mobile.window_place import WIDE, WindowPlace, window_named
 from tablesync.core.acts import Seat
@@ -67,6 +67,9 @@ def open_seat(opening: Opening, place: WindowPlace | None = None) -> None:
     Raises:
         StorageError: the journal can't be opened or written.
     """
+    # Next to nothing that a start makes is garbage, and looking for it takes 70 ms of
+    # it. The window enables this again with the first that it shows.
+    gc.disable()
     if place is None:
         apply_settings(WIDE)
     else:
@@ -120,6 +123,8 @@ def _cover(
     """The cover with the games begun here, the one given, and those in the folder."""
     from mobile.cover import Cover
     from mobile.given_games import given_games
+    from mobile.offers import begun_offers, new_offer
+    from mobile.presenters.start_page import StartDesk
 
     settings, given = load_settings(folder.settings), given_games(folder.games)
     texts = settings.language.texts

@@ -7,12 +7,12 @@ import os
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
-from tablesync.client import fetch_sheet
 from tablesync.core.court_state import urgency
 from tablesync.court_client import CourtSession
 from tablesync.errors import TableSyncError
 from tablesync.seal import DeviceKey
 from tablesync.sheet_bytes import read_sheet
+from tablesync.sheet_fetch import fetch_sheet
 from tablesync.sync.claim import Claim
 from tablesync.sync.timing import Timing
 

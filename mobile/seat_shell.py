@@ -9,8 +9,6 @@ from __future__ import annotations
 import asyncio
 from typing import TYPE_CHECKING, Protocol, get_args
 
-from mobile.presenters.book_screen import BookScreen, book_screen
-from mobile.presenters.clock_screen import ClockScreen, clock_screen
 from mobile.presenters.cues import Cue, CueWatch
 from mobile.presenters.desk import Desk, touched
 from mobile.presenters.intents import Back, Leave, SettingIntent
@@ -22,6 +20,8 @@ from tablesync.errors import TableSyncError
 if TYPE_CHECKING:
     from collections.abc import Awaitable, Callable
 
+    from mobile.presenters.book_screen import BookScreen
+    from mobile.presenters.clock_screen import ClockScreen
     from mobile.presenters.intents import Intent
     from tablesync.core.acts import Act, SeatGiven
     from tablesync.core.entries import Entry
@@ -122,8 +122,13 @@ class SeatShell:
     def screen(self) -> BookScreen | ClockScreen:
         """What is to be drawn now."""
         view = self.view()
+        # A seat waits for its own screens only.
         if self.seat is Seat.CLOCK:
+            from mobile.presenters.clock_screen import clock_screen
+
             return clock_screen(view, self.desk)
+        from mobile.presenters.book_screen import book_screen
+
         return book_screen(view, self.desk)
 
     def touch(self, intent: Intent) -> None:
@@ -150,8 +155,7 @@ class SeatShell:
             if first.subject not in self._shown:
                 self._shown.add(first.subject)
                 self._enter(Shown(first.subject, first.text))
-        timer = screen.board.timer if isinstance(screen, ClockScreen) else None
-        return self._cues.after(screen.cards, timer)
+        return self._cues.after(screen.cards, screen.timer)
 
     async def work(self, entered: Callable[[], None]) -> None:
         """Waits for what is touched to be on the disk, until it is cancelled.

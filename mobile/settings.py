@@ -15,7 +15,6 @@ from mobile.presenters.intents import (
     SwitchLook,
 )
 from mobile.texts.english import ENGLISH
-from mobile.texts.german import GERMAN
 from mobile.theme import Look
 
 if TYPE_CHECKING:
@@ -41,6 +40,9 @@ class Language(Enum):
             case Language.ENGLISH:
                 return ENGLISH
             case Language.GERMAN:
+                # Who reads English need not wait for it, nor hold it.
+                from mobile.texts.german import GERMAN
+
                 return GERMAN
 
 

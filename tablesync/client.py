@@ -13,8 +13,6 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, Self
 
-from websockets.exceptions import ConnectionClosed
-
 from tablesync.core.acts import SeatTaken
 from tablesync.core.game import Game
 from tablesync.errors import (
@@ -27,22 +25,18 @@ from tablesync.errors import (
 )
 from tablesync.rule_file import rules_of
 from tablesync.sheet_bytes import read_sheet
-from tablesync.sockets import push
-from tablesync.sync.claim import Standing
 from tablesync.sync.device import DeviceSide
 from tablesync.sync.effects import (
     Asked,
     Doubted,
     Heard,
     Record,
-    SheetArrived,
     Taken,
     Troubled,
 )
-from tablesync.sync.intake import Archive
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
     from random import Random
 
     from websockets.asyncio.client import ClientConnection
@@ -55,12 +49,11 @@ if TYPE_CHECKING:
     from tablesync.core.vector_clock import DeviceId
     from tablesync.errors import EntryError
     from tablesync.journal import Journal
-    from tablesync.sync.claim import Claim
     from tablesync.sync.effects import DeviceEffect
     from tablesync.sync.messages import Presence
     from tablesync.sync.timing import Timing
 
-__all__ = ["DeviceSession", "fetch_sheet"]
+__all__ = ["DeviceSession"]
 
 log = logging.getLogger(__name__)
 
@@ -96,6 +89,7 @@ class DeviceSession:
         self._side = side
         self._clock = clock
         self._socket: ClientConnection | None = None
+        self._send: Callable[[Sequence[bytes]], None] = _send_nowhere
         self._granted: Granted | None = None
         self._reading: asyncio.Task[None] | None = None
         self._closing: set[asyncio.Task[None]] = set()
@@ -109,7 +103,7 @@ class DeviceSession:
         """Goes on from a journal, which the session closes at its end.
 
         Raises:
-            SheetError: the journal lacks the game's sheet (see `fetch_sheet`), or it
+            SheetError: the journal lacks the game's sheet (see `sheet_fetch`), or it
                 can't be read.
             RuleFileError: the sheet's rules are wrong.
             StorageError: the journal can't be read.
@@ -243,8 +237,10 @@ class DeviceSession:
             UnreachableError: nobody answers there, or not the relay it should be; or
                 it is no such text.
         """
-        # What proves who is at the other end is long to import; a screen comes first.
+        # What proves who is at the other end, and the sockets, are long to import (50
+        # ms); a screen comes first.
         from tablesync.joining import arrived
+        from tablesync.sockets import push
 
         try:
             socket, self._granted = await arrived(address, self._side.claim)
@@ -256,7 +252,7 @@ class DeviceSession:
             log.warning("%s", error)
             return
         await self.disconnect()
-        self._socket = socket
+        self._socket, self._send = socket, partial(push, socket)
         self.trouble = None
         self._side.connected(self._clock.now_ms())
         self._reading = asyncio.create_task(self._read(socket))
@@ -301,6 +297,8 @@ class DeviceSession:
         await self._journal.close()
 
     async def _read(self, socket: ClientConnection) -> None:
+        from websockets.exceptions import ConnectionClosed
+
         try:
             async for frame in socket:
                 self._side.receive_frame(frame, self._clock.now_ms())
@@ -320,7 +318,7 @@ class DeviceSession:
             self._put_grant_on_record(self._granted)
             self._carry_out(self._side.effects())
         if self._socket is not None:
-            push(self._socket, self._side.frames_to_send())
+            self._send(self._side.frames_to_send())
             if self._side.is_closing:
                 self._close(self._socket)
         self._tell_waiters()
@@ -386,64 +384,5 @@ class DeviceSession:
             await self._clock.sleep_until(self._side.next_deadline_ms())
 
 
-async def fetch_sheet(
-    address: str, claim: Claim, clock: Clock, timing: Timing
-) -> bytes:
-    """Asks a relay for the exact bytes of a game's sheet.
-
-    Args:
-        address: an invitation's or a relay's text, or ws://HOST:PORT of this machine.
-        claim: who asks, and for which game; it has no sheet.
-        clock: the device's clock.
-        timing: how long the relay may keep silent.
-
-    Raises:
-        UnreachableError: nobody answers there, or not with a sheet.
-        EntryError, ProtocolError, RefusedError: one end refused the other.
-    """
-    from tablesync.joining import arrived
-
-    socket, _ = await arrived(address, claim)
-    side = DeviceSide(claim, Archive(claim.game), timing, Standing())
-    side.connected(clock.now_ms())
-    keeping_time = asyncio.create_task(_give_up_in_time(socket, side, clock))
-    try:
-        push(socket, side.frames_to_send())
-        async for frame in socket:
-            side.receive_frame(frame, clock.now_ms())
-            if (sheet := _arrived_sheet(side)) is not None:
-                return sheet
-            push(socket, side.frames_to_send())
-        _arrived_sheet(side)
-    except ConnectionClosed as error:
-        _arrived_sheet(side)
-        raise UnreachableError(address, "the connection was lost") from error
-    finally:
-        keeping_time.cancel()
-        await asyncio.gather(keeping_time, return_exceptions=True)
-        await socket.close()
-    raise UnreachableError(address, "the relay has left")
-
-
-async def _give_up_in_time(
-    socket: ClientConnection, side: DeviceSide, clock: Clock
-) -> None:
-    """Closes the connection when the relay has been silent for too long."""
-    while not side.is_closing:
-        await clock.sleep_until(side.next_deadline_ms())
-        side.tick(clock.now_ms())
-        push(socket, side.frames_to_send())
-    await socket.close()
-
-
-def _arrived_sheet(side: DeviceSide) -> bytes | None:
-    """The sheet, if it has come; what the side gave the link up for is raised."""
-    for effect in side.effects():
-        match effect:
-            case SheetArrived(sheet):
-                return sheet
-            case Troubled(error):
-                raise error
-            case _:
-                pass
-    return None
+def _send_nowhere(_frames: Sequence[bytes]) -> None:
+    """There is no connection."""

@@ -10,15 +10,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from tablesync.core.game import Game
-from tablesync.game_sheet_file import game_sheet_at
-from tablesync.rule_file import rules_of
-from tablesync.scenario import read_scenario
-from tablesync.sheet_bytes import game_id, write_sheet
-
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from tablesync.core.game import Game
     from tablesync.core.sheet import GameSheet
     from tablesync.record.fault import Fault
 
@@ -45,13 +40,12 @@ def game_at(path: Path) -> FiledGame:
     match path.suffix:
         case ".jsonl":
             from tablesync.from_scenario import concluded
+            from tablesync.scenario import read_scenario
 
             game = concluded(read_scenario(path))
             return FiledGame(game, "a scenario, no signed record")
         case ".toml":
-            sheet = game_sheet_at(path)
-            game = Game(sheet, rules_of(sheet), game_id(write_sheet(sheet)))
-            return FiledGame(game, "before the game")
+            return FiledGame(_unbegun(path), "before the game")
         case _:
             from tablesync.record.path import record_at
 
@@ -67,5 +61,18 @@ def sheet_at(path: Path) -> GameSheet:
         BadInputError: it can't be read, or is wrong.
     """
     if path.suffix == ".toml":
+        from tablesync.game_sheet_file import game_sheet_at
+
         return game_sheet_at(path)
+    from tablesync.scenario import read_scenario
+
     return read_scenario(path).sheet
+
+
+def _unbegun(path: Path) -> Game:
+    from tablesync.core.game import Game
+    from tablesync.rule_file import rules_of
+    from tablesync.sheet_bytes import game_id, write_sheet
+
+    sheet = sheet_at(path)
+    return Game(sheet, rules_of(sheet), game_id(write_sheet(sheet)))

@@ -384,7 +384,7 @@ class Relay:
         try:
             stored = await self._store.sealed(live.game.id, fetch.digests)
         except StorageError as error:
-            self._fail(error)
+            self._fail("the store can't be read, so nobody can catch up", error)
             return
         fetch.side.send_missing(fetch, stored)
         self._settle(live)
@@ -411,12 +411,12 @@ class Relay:
         error = done.exception()
         if error is None:
             return True
-        self._fail(error)
+        self._fail("the store can't be written, so nothing is acknowledged", error)
         return False
 
-    def _fail(self, error: BaseException) -> None:
+    def _fail(self, what: str, error: BaseException) -> None:
         if not self._failure.done():
-            log.error("the store can't be used, so the relay ends: %s", error)
+            log.error("%s: %s", what, error)
             self._failure.set_exception(error)
 
     def _refuse(

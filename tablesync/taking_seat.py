@@ -7,7 +7,6 @@ import os
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
-from tablesync.client import fetch_sheet
 from tablesync.clock import MonotonicClock
 from tablesync.errors import (
     BadInputError,
@@ -18,6 +17,7 @@ from tablesync.errors import (
 from tablesync.journal import Journal
 from tablesync.seal import DeviceKey
 from tablesync.sheet_bytes import read_sheet
+from tablesync.sheet_fetch import fetch_sheet
 from tablesync.sync.claim import Claim
 from tablesync.sync.timing import Timing
 

@@ -12,7 +12,7 @@ import pytest
 from websockets.asyncio.server import ServerConnection
 from websockets.asyncio.server import serve as listen
 
-from tablesync.client import DeviceSession, fetch_sheet
+from tablesync.client import DeviceSession
 from tablesync.clock import VirtualClock
 from tablesync.core.acts import Basket, Note, Points, Seat, Side
 from tablesync.core.tally import PerSide
@@ -26,6 +26,7 @@ from tablesync.errors import (
 )
 from tablesync.journal import Journal
 from tablesync.server import Relay, serve
+from tablesync.sheet_fetch import fetch_sheet
 from tablesync.store import Store
 from tablesync.sync.intake import Archive
 from tablesync.sync.timing import Timing

@@ -60,6 +60,11 @@ class BookScreen:
     leaf: Leaf | None
     """What stands in the place of the pages, or None for these."""
 
+    @property
+    def timer(self) -> None:
+        """The book times nothing."""
+        return None
+
     def meant_by(self, key: str) -> Intent | None:
         """What a key of the keyboard means: the book has only the way back."""
         return Back() if key == "escape" else None

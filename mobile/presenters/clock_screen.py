@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from mobile.presenters.desk import Desk
     from mobile.presenters.intents import Intent
     from mobile.presenters.seat_view import SeatView
+    from mobile.presenters.timers import Timer
 
 __all__ = ["ClockScreen", "clock_screen"]
 
@@ -37,6 +38,11 @@ class ClockScreen:
     cards: tuple[Card, ...]
     leaf: Leaf | None
     """What stands in the place of the board, or None for it."""
+
+    @property
+    def timer(self) -> Timer | None:
+        """The one that runs out next."""
+        return self.board.timer
 
     def meant_by(self, key: str) -> Intent | None:
         """What a key of the keyboard means now, or None.

@@ -8,8 +8,6 @@ from kivy.metrics import dp
 from kivy.properties import ObjectProperty
 from kivy.uix.floatlayout import FloatLayout
 
-from mobile.screens.book import NarrowBook, WideBook
-from mobile.screens.clock import NarrowClock, WideClock
 from mobile.texts.english import ENGLISH
 from mobile.theme import PAPER
 from mobile.widgets.bubbling import Bubbling
@@ -59,8 +57,13 @@ class SeatFrame(Bubbling, FloatLayout):
 
     def _fitting(self) -> type[SeatScreen]:
         is_wide = self.width >= dp(WIDE_FROM_DP) and self.height >= dp(HIGH_FROM_DP)
+        # A seat waits for its own screens only.
         if self._seat is Seat.CLOCK:
+            from mobile.screens.clock import NarrowClock, WideClock
+
             return WideClock if is_wide else NarrowClock
+        from mobile.screens.book import NarrowBook, WideBook
+
         return WideBook if is_wide else NarrowBook
 
     def _pass_on(self, *_: object) -> None:

@@ -10,13 +10,13 @@ from kivy.uix.boxlayout import BoxLayout
 from mobile.texts.english import ENGLISH
 from mobile.theme import PAPER
 from mobile.widgets.bubbling import Bubbling
-from mobile.widgets.leaf_view import LeafView
 
 if TYPE_CHECKING:
     from kivy.uix.widget import Widget
 
     from mobile.texts.shape import Texts
     from mobile.theme import Theme
+    from mobile.widgets.leaf_view import LeafView
 
 __all__ = ["SeatScreen", "fill_place"]
 
@@ -36,7 +36,8 @@ class SeatScreen(Bubbling, BoxLayout):
         super().__init__(**kwargs)
         self._play = self.ids.middle.children[0]
         self._usual_foot = self.ids.foot.children[0]
-        self._leaf = LeafView()
+        self._leaf: LeafView | None = None
+        """Made when it is first turned to: no first frame has one."""
         for name in ("model", "look", "texts"):
             self.fbind(name, self._turn)
 
@@ -44,11 +45,20 @@ class SeatScreen(Bubbling, BoxLayout):
         """Puts the right parts in their places."""
         if self.model is None:
             return
-        self._leaf.look, self._leaf.texts = self.look, self.texts
-        self._leaf.model = self.model.leaf
-        play = self.middle() or self._play
-        fill_place(self.ids.middle, play if self.model.leaf is None else self._leaf)
+        leaf = self._turned_leaf()
+        fill_place(self.ids.middle, leaf or self.middle() or self._play)
         fill_place(self.ids.foot, self.foot() or self._usual_foot)
+
+    def _turned_leaf(self) -> Widget | None:
+        """The page that the screen is turned to, or None for the page of play."""
+        if self.model.leaf is not None and self._leaf is None:
+            from mobile.widgets.leaf_view import LeafView
+
+            self._leaf = LeafView()
+        if self._leaf is not None:
+            self._leaf.look, self._leaf.texts = self.look, self.texts
+            self._leaf.model = self.model.leaf
+        return None if self.model.leaf is None else self._leaf
 
     def middle(self) -> Widget | None:
         """What takes the place of the page of play, or None."""

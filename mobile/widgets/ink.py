@@ -5,6 +5,7 @@ Every length is in pixels; `dp` turns density-independent ones into these.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from enum import Enum
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -280,10 +281,20 @@ def _fitted(text: str, sizes: tuple[float, float], width: float, bold: bool) -> 
     while texture.width > width and size > least:
         size = max(least, size - 0.5)
         texture = _texture(text, size, bold)
-    while texture.width > width and len(text) > 1:
-        text = text[:-1]
-        texture = _texture(f"{text}…", size, bold)
+    if texture.width > width and len(text) > 1:
+        texture = _shortened(text, size, width, bold)
     return texture
+
+
+def _shortened(text: str, size: float, width: float, bold: bool) -> Any:
+    """The beginning of the text that fits with three dots, one letter at the least."""
+
+    def cut_to(letters: int) -> Any:
+        return _texture(f"{text[:letters]}…", size, bold)
+
+    letters = range(1, len(text))
+    fitting = bisect_right(letters, width, key=lambda n: cut_to(n).width)
+    return cut_to(max(1, fitting))
 
 
 @lru_cache(maxsize=256)

@@ -14,13 +14,12 @@ import hmac
 import re
 from typing import TYPE_CHECKING
 
-from spake2 import SPAKE2_A, SPAKE2_B, SPAKEError
-from spake2.ed25519_basic import NotOnCurve
-
 from tablesync.errors import BadInputError, ForgedError, WrongCodeError
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+
+    from spake2 import SPAKE2_A, SPAKE2_B
 
     from tablesync.core.acts import Seat
 
@@ -90,6 +89,9 @@ class DeviceExchange:
     def __init__(
         self, digits: str, certificate: bytes, entropy: Callable[[int], bytes]
     ) -> None:
+        # It takes 20 ms to import, and most devices come with a whole invitation.
+        from spake2 import SPAKE2_A
+
         self._side = SPAKE2_A(
             digits.encode(), _DEVICE, _RELAY + certificate, entropy_f=entropy
         )
@@ -111,6 +113,9 @@ class RelayExchange:
     def __init__(
         self, digits: str, certificate: bytes, entropy: Callable[[int], bytes]
     ) -> None:
+        # As for the device: a relay that starts need not wait for it.
+        from spake2 import SPAKE2_B
+
         self._side = SPAKE2_B(
             digits.encode(), _DEVICE, _RELAY + certificate, entropy_f=entropy
         )
@@ -127,6 +132,9 @@ class RelayExchange:
 
 
 def _finished(side: SPAKE2_A | SPAKE2_B, message: bytes) -> bytes:
+    from spake2 import SPAKEError
+    from spake2.ed25519_basic import NotOnCurve
+
     try:
         key: bytes = side.finish(message)
     # The library says ValueError of a point that is on the curve and not in its group.

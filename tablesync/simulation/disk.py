@@ -30,6 +30,7 @@ __all__ = ["Contents", "Disk", "Health", "Point", "Work"]
 
 QUICK_MS = (1, 6)
 SLOW_MS = (200, 2_500)
+READ_MS = 3
 
 
 class Health(Enum):
@@ -132,9 +133,9 @@ class Disk:
                 raise BrokenInvariantError(Invariant.CHAINED, str(error)) from error
 
     def read(self, done: Callable[[], None]) -> None:
-        """Reads, which takes a while, and has no part in what is written meanwhile."""
+        """Reads, which takes a while and does not wait for what is being written."""
         assert self._life is not None
-        self._life.after(self._delay_ms(), done)
+        self._life.after(READ_MS, done)
 
     def write(self, work: Work) -> None:
         """Queues work; it is done in the order of the calls."""

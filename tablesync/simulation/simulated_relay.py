@@ -6,10 +6,12 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import EntryId
-from tablesync.errors import EntryError, ProtocolError
+from tablesync.core.entries import digest_of
+from tablesync.errors import BrokenInvariantError, EntryError, ProtocolError
 from tablesync.simulation.disk import Point, Work
 from tablesync.simulation.machine import Machine
 from tablesync.simulation.simulated_device import TIMING
+from tablesync.simulation.witness import Invariant
 from tablesync.sync.codec import encode
 from tablesync.sync.effects import (
     Fetch,
@@ -185,7 +187,12 @@ class SimulatedRelay:
 
     def _fetched(self, fetch: Fetch) -> None:
         rows = self.machine.disk.written.rows
-        stored = {digest: Sealed(*rows[digest][1:]) for digest in fetch.digests}
+        found = (rows[digest] for digest in fetch.digests if digest in rows)
+        sealed = [Sealed(payload, signature) for _, payload, signature in found]
+        stored = {digest_of(*one): one for one in sealed}
+        if not stored.keys() >= set(fetch.digests):
+            what = "the relay's disk lacks what the relay has released"
+            raise BrokenInvariantError(Invariant.DURABLE, what)
         fetch.side.send_missing(fetch, stored)
         self.settle()
 

@@ -90,6 +90,10 @@ class Witness:
     ) -> None:
         """Somebody has taken entries in, and has drawn no conclusions from them yet."""
         for entry in entries:
+            if entry.digest not in holder.game.history:
+                raise BrokenInvariantError(
+                    Invariant.EQUAL, f"{holder} has dropped {entry.id}"
+                )
             if holder.game.history.place(entry).time_ms < holder.game.horizon_ms:
                 self.late.append(f"{entry.id} came late to {holder}")
             if entry.digest not in self.written:

@@ -3,8 +3,9 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from mobile.choice import Choice, begun_offers, known_choice, new_offer
+from mobile.choice import Choice, known_choice
 from mobile.journals import Begun
+from mobile.offers import begun_offers, new_offer
 from mobile.texts.english import ENGLISH
 from tablesync.core.acts import Basket, OpenPeriod, Seat, Side
 from tests.mobile.table import FakeTable

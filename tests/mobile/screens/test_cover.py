@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from mobile.choice import Choice, Offer, new_offer
+from mobile.choice import Choice
+from mobile.offers import Offer, new_offer
 from mobile.presenters.start_page import GameOffer, StartDesk, UseRelay
 from mobile.settings import Settings
 from mobile.texts.english import ENGLISH
