@@ -105,10 +105,12 @@ class RealTable:
     async def settle_at(self, now_ms: int) -> None:
         """The same up to a moment, which may be now."""
         now_ms = max(now_ms, self.clock.now_ms())
-        # A beat says nothing of the time after an entry that is not on the disk yet,
-        # and until time passes again there is no other.
-        for seat in self.seats.values():
-            await seat.shell.settled()
+        # What a screen has entered by being shown is answered before time passes: a
+        # beat under way would measure the jump, and one that waits for the disk would
+        # say too little, and until time passes again there is no other.
+        for seat, on_screen in self.seats.items():
+            await on_screen.shell.settled()
+            await self.sessions[seat].wait_for(partial(_is_quiet, self.sessions[seat]))
         self.clock.advance_to(now_ms)
         for session in self.sessions.values():
             await session.wait_for(partial(_has_heard_all, session, now_ms))
