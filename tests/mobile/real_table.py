@@ -115,8 +115,8 @@ class RealTable:
         for session in self.sessions.values():
             await session.wait_for(partial(_has_heard_all, session, now_ms))
             await session.wait_for(partial(_is_quiet, session))
-        for seat in self.seats.values():
-            await seat.show()
+        for on_screen in self.seats.values():
+            await on_screen.show()
 
     def look_at(self, seat: Seat) -> SeatOnScreen:
         """Puts the seat's screen into the window, where it is not there already."""
