@@ -9,7 +9,16 @@ from typing import TYPE_CHECKING
 from rich.console import Console
 
 from tablesync.core.acts import Seat
-from tablesync.core.summary import Findings, Linked, OpenFinding, Played, Waiting
+from tablesync.core.summary import (
+    Asked,
+    Findings,
+    Linked,
+    Newcomer,
+    OpenFinding,
+    Played,
+    Waiting,
+)
+from tablesync.core.vector_clock import DeviceId
 from tablesync.court_table import court_table, court_values
 from tests.core.test_court_state import AGREED, EMPTY, SIGNED, at, differing
 
@@ -70,6 +79,15 @@ def test_more_findings_than_one_are_said_beside_the_oldest() -> None:
     assert "5 s: first (and 4 more)" in row(
         replace(AGREED, findings=Findings(5, oldest))
     )
+
+
+def test_device_that_asks_for_a_seat_is_named() -> None:
+    device = DeviceId(bytes.fromhex("5eed" * 16))
+    asked = replace(AGREED, asked=Asked((Newcomer(device, Seat.BOOK),)))
+    assert "5eed5eed asks for book" in row(asked)
+    assert court_values(b"g" * 32, asked, NOW_MS)["asking"] == [
+        {"device": "5eed" * 16, "seat": "book"}
+    ]
 
 
 def test_what_is_awaited_and_who_is_silent_is_said_with_its_age() -> None:

@@ -15,6 +15,7 @@ from tablesync.core.acts import Note, Seat, SeatTaken, Signer, SignOff
 from tablesync.core.late_entries import late_entries
 from tablesync.core.summary import Newcomer
 from tablesync.court_client import CourtSession
+from tablesync.court_display import let_in
 from tablesync.errors import MalformedFrameError, RefusedError
 from tablesync.joining import arrived
 from tablesync.record.assurance import shown
@@ -231,3 +232,18 @@ async def test_relay_started_again_takes_a_directors_word_for_who_waited_before(
         taken = [e.act for e in new.game.history if e.id.device == device_of(new)]
         assert isinstance(taken[0], SeatTaken)
         assert read_grant(taken[0].grant).replaces == device_of(book)
+
+
+async def test_device_is_let_in_from_a_terminal(
+    hall: Hall, capsys: pytest.CaptureFixture[str]
+) -> None:
+    await hall.seated(Seat.BOOK)
+    address = str(await hall.invitation(None, EVERY_GAME))
+    name = DeviceKey(b"\x02" * 32).device.hex()[:8]
+    confirming = asyncio.create_task(let_in(address, name.upper()))
+    new, invitation = await waiting(hall)
+    assert device_of(new).hex().startswith(name)
+    await asyncio.wait_for(confirming, timeout=5)
+    assert capsys.readouterr().out == f"Device {name} is let in to the book seat.\n"
+    await new.connect(invitation)
+    await new.wait_for(lambda: new.is_quiet)
