@@ -146,6 +146,7 @@ def test_values_hold_all_that_the_table_shows() -> None:
             "book": {"devices": 1, "silent_s": None},
             "clock": {"devices": 0, "silent_s": 60.0},
         },
+        "asking": [],
         "entries": 3,
         "last_entry": {"seat": "book", "text": "x", "age_s": 99.995},
         "signed": False,
