@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import EntryId, Seat
@@ -9,6 +10,7 @@ from tablesync.core.board import Board
 from tablesync.core.book import Book
 from tablesync.core.game import Game
 from tablesync.core.history import History
+from tablesync.core.summary import summary_of
 from tablesync.core.vector_clock import DeviceId
 from tablesync.errors import BrokenInvariantError
 from tablesync.final import board_values, book_values, final_of
@@ -83,6 +85,24 @@ def require_all(table: Table, must_be_left: set[bytes]) -> None:
     _require_independence(table, order)
     _require_no_false_alarm(world, history)
     _require_bounds(table)
+    _require_directed(table)
+
+
+def _require_directed(table: Table) -> None:
+    """The director's court is what the relay's own game comes to."""
+    if table.director is None:
+        return
+    table.relay.feed.work()
+    court, game = table.relay.feed.summary, table.relay.game
+    assert court is not None
+    roll = list(table.relay.roll)
+    for link in (court.scorer, court.timer):
+        linked = sum(one.is_linked for one in roll if one.seat is link.seat)
+        _require(link.devices == linked, Invariant.SAME_GAME, f"a court has {link}")
+    links = {link.seat: link for link in (court.scorer, court.timer)}
+    right = replace(summary_of(game, links, None), written=court.written)
+    what = "the director's court is another than the relay's game"
+    _require(court == right, Invariant.SAME_GAME, what)
 
 
 def _require_equal(table: Table, order: list[Entry]) -> None:
@@ -221,4 +241,5 @@ def _require_bounds(table: Table) -> None:
         _require(may_wait or not waiting, Invariant.BOUNDED, what)
     open_links = table.relay.connections
     what = f"the relay has {open_links} connections"
-    _require(open_links <= len(table.present()), Invariant.BOUNDED, what)
+    ends = len(table.present()) + (table.director is not None)
+    _require(open_links <= ends, Invariant.BOUNDED, what)
