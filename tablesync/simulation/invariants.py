@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -206,7 +207,8 @@ def _require_no_false_alarm(world: World, history: History) -> None:
     late = "; ".join(world.witness.late)
     _require(may_be_late or not late, Invariant.NO_FALSE_ALARM, late)
     left = digests(history)
-    for glimpse in world.witness.glimpses:
+    folds: defaultdict[tuple[Seat, ...], Game] = defaultdict(lambda: _fresh(world, ()))
+    for glimpse in sorted(world.witness.glimpses, key=lambda one: one.horizon_ms):
         if not glimpse.held <= left:
             # It judged by what has been lost since, with every copy of it.
             continue
@@ -216,14 +218,17 @@ def _require_no_false_alarm(world: World, history: History) -> None:
             if history.place(entry).time_ms < glimpse.horizon_ms
         ]
         if digests(before) <= glimpse.held:
-            _require_final(world, before, glimpse)
+            _require_final(folds[glimpse.seats], before, glimpse)
         else:
             what = f"{glimpse.device} judged before it had everything"
             _require(may_be_late, Invariant.NO_FALSE_ALARM, what)
 
 
-def _require_final(world: World, before: list[Entry], glimpse: Glimpse) -> None:
-    fresh = _fresh(world, before)
+def _require_final(fresh: Game, before: list[Entry], glimpse: Glimpse) -> None:
+    """A fold that was taken to earlier glimpses goes on to this one."""
+    for entry in before:
+        if entry.digest not in fresh.history:
+            fresh.receive(entry)
     _advance(fresh, glimpse.seats, glimpse.horizon_ms)
     is_same = fresh.open_findings() == glimpse.findings
     what = f"{glimpse.device} showed others than there are"

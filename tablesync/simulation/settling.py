@@ -32,6 +32,7 @@ def survivors(table: Table) -> set[bytes]:
 def unsettled(table: Table) -> str:
     """What is not in sync yet, in words; nothing where all is."""
     history, disk = table.relay.game.history, table.relay.machine.disk
+    table.relay.game.advance()
     held = digests(history)
     if not disk.synced.rows.keys() >= held:
         return "the relay's disk lacks what the relay holds"

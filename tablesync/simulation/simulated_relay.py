@@ -32,6 +32,7 @@ class SimulatedRelay:
     """The relay with one game, to which devices connect."""
 
     game: Game
+    """As at a real relay nothing is worked out of it while it is played."""
     protocol: RelayGame
 
     def __init__(self, world: World, outfit: Outfit) -> None:
@@ -178,7 +179,6 @@ class SimulatedRelay:
                     self.world.witness.saw_vouched(checkpoint, by)
                     evidence = (checkpoint, by)
                     self.machine.disk.write(Work(_nobody_waits, evidence=evidence))
-        self.game.advance()
         for connection, side in list(self._sides.items()):
             frames = side.frames_to_send()
             self.frames_sent += len(frames)
