@@ -83,6 +83,12 @@ class DirectorDesk:
             None if opened is None else court_page(opened, now_ms, self._texts)
         )
 
+    @property
+    def _is_heard(self) -> bool:
+        """Whether the relay would hear what is said to it now."""
+        silent_ms = self._courts.silent_ms()
+        return not self.trouble and silent_ms is not None and silent_ms <= STALE_MS
+
     def _head(self, count: int) -> str:
         texts, silent_ms = self._texts.director, self._courts.silent_ms()
         if self.trouble:
@@ -99,8 +105,11 @@ class DirectorDesk:
                 self._opened = id_
             case Back():
                 self._opened = None
-            case LetIn(court=court, newcomer=newcomer):
+            case LetIn(court=court, newcomer=newcomer) if self._is_heard:
                 self._courts.let_in(court, newcomer)
+            case LetIn():
+                # The list's head says that the relay is not heard.
+                self._opened = None
             case _:
                 pass
         self.refresh()

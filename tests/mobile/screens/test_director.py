@@ -209,6 +209,25 @@ def test_a_device_that_waits_puts_its_court_first_and_is_let_in_by_its_key(
     assert page.asks == ()
 
 
+def test_the_key_of_a_relay_that_is_not_heard_leads_back_to_where_that_is_said(
+    window: TestWindow,
+) -> None:
+    from mobile.director_desk import DirectorDesk
+
+    courts = _Courts(1)
+    courts.known = [_asked(courts.known[0], Seat.BOOK)]
+    desk = DirectorDesk(courts, Settings())
+    window.show(desk.screen, TABLET)
+    desk.screen.dispatch("on_touched", OpenCourt(courts.known[0].id))
+    page = _page(desk)
+    assert page is not None
+    courts.silent = 7_000
+    desk.screen.dispatch("on_touched", page.asks[0].intent)
+    assert courts.let == []
+    assert _page(desk) is None
+    assert "Nothing heard" in desk.screen.head
+
+
 def test_the_head_says_when_the_relay_is_not_heard(window: TestWindow) -> None:
     from mobile.director_desk import DirectorDesk
 
