@@ -35,7 +35,7 @@ GAMES = 60
 SHOWN_BY = {
     "AcknowledgesTheNewest": 123,
     "AsksNeverAgain": 8,
-    "ForgetsWhatItOwes": 24,
+    "ForgetsWhatItOwes": 2062,
     "GivesEntriesNewNumbers": 2,
     "LeavesRestToChance": 29,
     "OrdersByArrival": 2,
