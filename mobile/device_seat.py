@@ -19,7 +19,10 @@ if TYPE_CHECKING:
     from tablesync.core.entries import Entry
     from tablesync.core.game import Game
 
-__all__ = ["DeviceSeat"]
+__all__ = ["SHOWN_FIRST_S", "DeviceSeat"]
+
+SHOWN_FIRST_S = 0.02
+"""A frame or two: what has come is on the screen before the check runs."""
 
 
 class DeviceSeat:

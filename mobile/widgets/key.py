@@ -35,6 +35,9 @@ if TYPE_CHECKING:
 __all__ = ["LONG_PRESS_S", "Key", "Sign"]
 
 LONG_PRESS_S = 0.45
+LET_GO_S = 0.06
+"""A key looks pressed for a moment longer: a frame for this alone would keep what is
+entered from the disk and from the partner."""
 SLIDES = "slides"
 """Marks a touch that has acted as it came down, and may act again where it ends."""
 SLOP_DP = 24.0
@@ -82,7 +85,7 @@ class Key(Drawn):
     def __init__(self, **kwargs: object) -> None:
         self._long_press: object = None
         self._fingers = 0
-        self._let_go = Clock.create_trigger(self._show_let_go)
+        self._let_go = Clock.create_trigger(self._show_let_go, LET_GO_S)
         super().__init__(**kwargs)
         for name in (
             "label",
@@ -130,7 +133,6 @@ class Key(Drawn):
         self._fingers -= 1
         was_held = self.rarer is not None and self._long_press is None
         self._forget_press()
-        # A frame for this alone would keep what is entered from going out.
         self._let_go()
         is_on_key = self.collide_point(*touch.pos)
         if is_on_key and not was_held and not self.at_once and self.intent is not None:
