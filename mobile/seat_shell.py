@@ -16,7 +16,7 @@ from mobile.presenters.desk import Desk, touched
 from mobile.presenters.intents import Back, Leave, SettingIntent
 from mobile.presenters.seat_view import Link, SeatView
 from mobile.settings import Settings, changed
-from tablesync.core.acts import Seat, Shown, Side
+from tablesync.core.acts import Seat, SeatTaken, Shown, Side
 from tablesync.errors import TableSyncError
 
 if TYPE_CHECKING:
@@ -73,8 +73,10 @@ class SeatShell:
         self._session = session
         self._trouble = ""
         self._damage = session.damage()
-        self._begun: asyncio.Queue[Awaitable[Entry]] = asyncio.Queue()
+        self._begun: asyncio.Queue[tuple[Act, Awaitable[Entry]]] = asyncio.Queue()
         """What has still to reach the disk."""
+        self._under_way = 0
+        """How much of it the official has made."""
         self._cues = CueWatch()
         self._shown: set[str] = {
             entry.act.subject
@@ -97,8 +99,9 @@ class SeatShell:
 
     @property
     def entries(self) -> int:
-        """How many entries this seat has."""
-        return len(self.view().my_record)
+        """How many entries the seat's official has made, those under way included."""
+        record = self._session.game.record(self.seat).record
+        return sum(_is_made(entry.act) for entry in record) + self._under_way
 
     def view(self) -> SeatView:
         """The game and the moment."""
@@ -160,16 +163,23 @@ class SeatShell:
             entered: called after each act, when the screen can show it.
         """
         while True:
-            kept = await self._begun.get()
+            act, kept = await self._begun.get()
             try:
                 await kept
             except TableSyncError as error:
                 self._trouble = str(error)
+            self._under_way -= _is_made(act)
             self._begun.task_done()
             entered()
 
     def _enter(self, act: Act) -> None:
         try:
-            self._begun.put_nowait(self._session.enter(act))
+            self._begun.put_nowait((act, self._session.enter(act)))
+            self._under_way += _is_made(act)
         except TableSyncError as error:
             self._trouble = str(error)
+
+
+def _is_made(act: Act) -> bool:
+    """Whether an act is the official's own; a screen enters some by itself."""
+    return not isinstance(act, Shown | SeatTaken)

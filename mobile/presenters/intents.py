@@ -46,6 +46,7 @@ __all__ = [
     "SwitchLook",
     "TurnTo",
     "TypeDigit",
+    "TypeWords",
     "Untype",
 ]
 
@@ -231,10 +232,15 @@ class AskWords:
 
 
 @dataclass(frozen=True, slots=True)
-class GiveWords:
-    """The words that were asked for."""
+class TypeWords:
+    """The words that were asked for, as far as they are typed."""
 
     text: str
+
+
+@dataclass(frozen=True, slots=True)
+class GiveWords:
+    """The words that were asked for are all typed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -315,6 +321,7 @@ Intent: TypeAlias = (
     | AskWhy
     | GiveReason
     | AskWords
+    | TypeWords
     | GiveWords
     | SettingIntent
     | NextCard

@@ -104,12 +104,13 @@ class SeatOnScreen:
         session: SeatSession,
         size: tuple[int, int] = (1280, 800),
         settings: Settings | None = None,
+        around: FakeSurroundings | None = None,
     ) -> None:
         from mobile.stage import Stage
 
         self.window = window
         self.shell = SeatShell(session, settings or Settings())
-        self.around = FakeSurroundings()
+        self.around = around or FakeSurroundings()
         self.touches = 0
         """How often the screen has been touched."""
         self.stage = Stage(self.shell, self.around)
