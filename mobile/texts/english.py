@@ -29,6 +29,7 @@ from tablesync.core.acts import Seat, Signer
 from tablesync.core.foul_rules import Award
 from tablesync.core.tally import Item
 from tablesync.core.words import ordinal
+from tablesync.relay_address import EXAMPLE
 
 if TYPE_CHECKING:
     from mobile.texts.shape import Numbers, SeatValue
@@ -310,7 +311,10 @@ ENGLISH = Texts(
         confirming=str,
         code_given="asking the relay …",
         without_relay="without a relay for now",
-        no_address="this is no relay's address",
+        no_address=f"Relay: this is no address; expected one such as {EXAMPLE}.",
+        damaged_code=(
+            "Relay: this text is damaged; expected the whole text of the QR code."
+        ),
         choose="choose seat and game",
         begin="open the book",
     ),

@@ -29,6 +29,7 @@ from mobile.texts.shape import (
 from tablesync.core.acts import Seat
 from tablesync.core.foul_rules import Award
 from tablesync.core.tally import Item
+from tablesync.relay_address import EXAMPLE
 
 if TYPE_CHECKING:
     from mobile.texts.shape import Numbers, SeatValue
@@ -294,7 +295,11 @@ GERMAN = Texts(
         confirming=lambda _: CONFIRMING,
         code_given="das Relais wird gefragt …",
         without_relay="vorerst ohne Relais",
-        no_address="das ist keine Adresse eines Relais",
+        no_address=f"Relais: das ist keine Adresse; erwartet wird etwa {EXAMPLE}.",
+        damaged_code=(
+            "Relais: der Text ist beschädigt; erwartet wird der ganze Text des "
+            "QR-Codes."
+        ),
         choose="Platz und Spiel wählen",
         begin="aufschlagen",
     ),

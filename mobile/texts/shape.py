@@ -303,6 +303,8 @@ class StartTexts:
     without_relay: str
     no_address: str
     """What is typed as the relay's address can be none."""
+    damaged_code: str
+    """It is what is left of the text of a QR code."""
     choose: str
     begin: str
 
