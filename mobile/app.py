@@ -107,5 +107,5 @@ async def _accompany(stage: Stage, company: Coroutine[Any, Any, None]) -> None:
         await company
     except TableSyncError as error:
         # The official goes on with the paper; the screen says why, and stays.
-        stage.shell.report(str(error))
+        stage.shell.report(error)
         stage.refresh()

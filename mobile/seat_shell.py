@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from tablesync.core.acts import Act, SeatGiven
     from tablesync.core.entries import Entry
     from tablesync.core.game import Game
+    from tablesync.errors import CorruptJournalError
 
 __all__ = ["SeatSession", "SeatShell"]
 
@@ -47,8 +48,8 @@ class SeatSession(Protocol):
     def link(self) -> Link:
         """How the device stands with the others."""
 
-    def damage(self) -> str:
-        """What of the device's journal could not be read; empty where all could."""
+    def damage(self) -> CorruptJournalError | None:
+        """What of the device's journal could not be read; None where all could."""
 
     def asking(self) -> tuple[SeatGiven, ...]:
         """What would let in each device that has asked for a seat."""
@@ -71,7 +72,7 @@ class SeatShell:
         self.left = asyncio.Event()
         """Set when the official leaves the seat for another game or relay."""
         self._session = session
-        self._trouble = ""
+        self._trouble: TableSyncError | None = None
         self._damage = session.damage()
         self._begun: asyncio.Queue[tuple[Act, Awaitable[Entry]]] = asyncio.Queue()
         """What has still to reach the disk."""
@@ -89,7 +90,7 @@ class SeatShell:
         """The seat."""
         return self._session.seat
 
-    def report(self, why: str) -> None:
+    def report(self, why: TableSyncError) -> None:
         """Says on the screen that the device can't do what it is for."""
         self._trouble = why
 
@@ -140,9 +141,9 @@ class SeatShell:
             return
         step = touched(self.desk, intent, self._session.game.book.pages)
         self.desk = step.desk
-        self._trouble = ""
+        self._trouble = None
         if isinstance(intent, Back):
-            self._damage = ""
+            self._damage = None
         for act in step.acts:
             self._enter(act)
 
@@ -167,7 +168,7 @@ class SeatShell:
             try:
                 await kept
             except TableSyncError as error:
-                self._trouble = str(error)
+                self._trouble = error
             self._under_way -= _is_made(act)
             self._begun.task_done()
             entered()
@@ -177,7 +178,7 @@ class SeatShell:
             self._begun.put_nowait((act, self._session.enter(act)))
             self._under_way += _is_made(act)
         except TableSyncError as error:
-            self._trouble = str(error)
+            self._trouble = error
 
 
 def _is_made(act: Act) -> bool:

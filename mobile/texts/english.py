@@ -320,9 +320,9 @@ ENGLISH = Texts(
     ),
     trouble=TroubleTexts(
         head="NOT ON RECORD",
-        words=lambda why: f"This device could not keep it: {why} Go on on paper.",
+        words=lambda why: f"This device could not keep it: {why}. Go on on paper.",
         damaged_head="JOURNAL DAMAGED",
-        damaged=lambda what: f"Compare with the paper. {what}",
+        damaged=lambda what: f"Compare with the paper. {what}.",
         understood="understood",
     ),
     asked=AskedTexts(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from mobile.texts import german_words as words
-from mobile.texts.german_refusals import CONFIRMING, refusal
+from mobile.texts.german_refusals import CONFIRMING, refusal, unkept, unread
 from mobile.texts.shape import (
     AskedTexts,
     BookTexts,
@@ -305,9 +305,9 @@ GERMAN = Texts(
     ),
     trouble=TroubleTexts(
         head="NICHT EINGETRAGEN",
-        words=lambda why: f"Das Gerät speichert nicht: {why} Auf Papier weiter.",
+        words=lambda why: f"{unkept(why)} Auf Papier weiter.",
         damaged_head="AUFZEICHNUNG BESCHÄDIGT",
-        damaged=lambda what: f"Mit dem Papier vergleichen. {what}",
+        damaged=lambda what: f"Mit dem Papier vergleichen. {unread(what)}",
         understood="verstanden",
     ),
     asked=AskedTexts(

@@ -314,9 +314,9 @@ class TroubleTexts:
     """The device can't do what it is for."""
 
     head: str
-    words: Callable[[str], str]
+    words: Callable[[TableSyncError], str]
     damaged_head: str
-    damaged: Callable[[str], str]
+    damaged: Callable[[TableSyncError], str]
     """What of the journal could not be read."""
     understood: str
 
