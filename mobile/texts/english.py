@@ -30,6 +30,7 @@ from tablesync.core.foul_rules import Award
 from tablesync.core.tally import Item
 from tablesync.core.words import ordinal
 from tablesync.relay_address import EXAMPLE
+from tablesync.replay.wording import ENGLISH as REPLAY
 
 if TYPE_CHECKING:
     from mobile.texts.shape import Numbers, SeatValue
@@ -341,6 +342,7 @@ ENGLISH = Texts(
         wider="wider",
         moment=lambda clock, s: f"{clock}, {s} s after the first entry",
         none_open="no finding is open",
+        wording=REPLAY,
     ),
     back="back to the page",
 )

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from mobile.texts import german_words as words
 from mobile.texts.german_refusals import CONFIRMING, refusal, unkept, unread
+from mobile.texts.german_replay import REPLAY
 from mobile.texts.shape import (
     AskedTexts,
     BookTexts,
@@ -42,14 +43,7 @@ _SEATS = {
     Seat.CLOCK: "Zeitnehmer",
     Seat.VISITING: "Gästebuch",
 }
-_ITEMS = {
-    Item.SCORE: "Punkte",
-    Item.TEAM_FOULS: "Teamfouls",
-    Item.TIME_OUTS: "Auszeiten",
-    Item.PERIOD: "Abschnitt",
-    Item.ARROW: "Pfeil",
-}
-_SHORT_ITEMS = {**_ITEMS, Item.TEAM_FOULS: "Fouls", Item.TIME_OUTS: "AZ"}
+_SHORT_ITEMS = {**words.ITEMS, Item.TEAM_FOULS: "Fouls", Item.TIME_OUTS: "AZ"}
 _DOES = {
     Seat.BOOK: "führt das Buch",
     Seat.CLOCK: "bedient Uhr und Anzeige",
@@ -63,7 +57,7 @@ _AWARDS = {
 
 
 def _head(item: Item, team: str | None, mine: SeatValue, theirs: SeatValue) -> str:
-    what = _ITEMS[item] if team is None else f"{_ITEMS[item]} {team}"
+    what = words.ITEMS[item] if team is None else f"{words.ITEMS[item]} {team}"
     shown = ", ".join(f"{words.RECORDS[seat]} {v}" for seat, v in (mine, theirs))
     return f"{what}: {shown}"
 
@@ -117,7 +111,7 @@ GERMAN = Texts(
         colour=words.colour,
     ),
     strip=StripTexts(
-        item=_ITEMS.__getitem__,
+        item=words.ITEMS.__getitem__,
         short_item=_SHORT_ITEMS.__getitem__,
         seat=_SEATS.__getitem__,
         record=words.RECORDS.__getitem__,
@@ -326,6 +320,7 @@ GERMAN = Texts(
         wider="weiter weg",
         moment=lambda clock, s: f"{clock}, {s} s nach der ersten Eintragung",
         none_open="kein Unterschied ist offen",
+        wording=REPLAY,
     ),
     back="zurück zur Seite",
 )

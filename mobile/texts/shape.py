@@ -14,10 +14,10 @@ if TYPE_CHECKING:
     from tablesync.core.acts import Act, Seat, Signer
     from tablesync.core.findings import Finding, Remedy
     from tablesync.core.foul_rules import Award, FoulRule
-    from tablesync.core.game import Game
     from tablesync.core.rules import RuleSet
     from tablesync.core.tally import Item
     from tablesync.errors import TableSyncError
+    from tablesync.replay.wording import Recorded, Wording
 
 __all__ = [
     "AskedTexts",
@@ -50,9 +50,9 @@ SeatValue = tuple["Seat", str]
 class Say:
     """Things of the game in words."""
 
-    act: Callable[[Act, Game], str]
-    finding: Callable[[Finding, Game], str]
-    remedy: Callable[[Remedy, Game], str]
+    act: Callable[[Act, Recorded], str]
+    finding: Callable[[Finding, Recorded], str]
+    remedy: Callable[[Remedy, Recorded], str]
     period: Callable[[RuleSet, int], str]
     kind: Callable[[FoulRule], str]
     """A kind of foul."""
@@ -332,7 +332,7 @@ class AskedTexts:
 
 @dataclass(frozen=True, slots=True)
 class ReplayTexts:
-    """A recorded game gone through again; its steps are told as the record file is."""
+    """A recorded game gone through again."""
 
     first: str
     finding_back: str
@@ -345,6 +345,8 @@ class ReplayTexts:
     moment: Callable[[str, str], str]
     """Period and clock, and the seconds since the first entry."""
     none_open: str
+    wording: Wording
+    """For its steps."""
 
 
 @dataclass(frozen=True, slots=True)
