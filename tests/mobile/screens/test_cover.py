@@ -198,7 +198,7 @@ def test_what_is_left_of_a_qr_code_is_told_as_that(window: TestWindow) -> None:
         "Relay: this text is damaged; expected the whole text of the QR code."
     )
     assert key.intent is None
-    assert_looks_like("cover_damaged_code_phone", window.picture())
+    assert_looks_like("start-phone-damaged", window.picture())
 
 
 def test_a_file_that_is_dropped_is_the_game_that_is_chosen(
