@@ -162,6 +162,8 @@ class ClockTexts:
     bonus: Callable[[Award], str]
     set_clock: str
     set_to: str
+    point: str
+    """Between seconds and tenths."""
     delete: str
     back: str
     take_back: str
