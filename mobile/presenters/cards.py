@@ -148,7 +148,7 @@ def _notices(view: SeatView) -> Iterator[Card]:
             CardKind.NOTICE,
             notice.id,
             texts.check if is_check else texts.head,
-            notice.text,
+            view.texts.say.sentence(notice.says, view.game.rules),
             tuple(answers),
             status="",
             place="",

@@ -134,6 +134,7 @@ ENGLISH = Texts(
         kind=lambda rule: rule.title,
         time=clock_words,
         colour=str,
+        sentence=lambda says, _: str(says),
     ),
     strip=StripTexts(
         item=_ITEMS.__getitem__,

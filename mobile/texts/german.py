@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from mobile.texts import german_words as words
 from mobile.texts.german_refusals import CONFIRMING, refusal, unkept, unread
 from mobile.texts.german_replay import REPLAY
+from mobile.texts.german_sentences import said
 from mobile.texts.shape import (
     AskedTexts,
     BookTexts,
@@ -109,6 +110,7 @@ GERMAN = Texts(
         kind=words.kind,
         time=words.time,
         colour=words.colour,
+        sentence=said,
     ),
     strip=StripTexts(
         item=words.ITEMS.__getitem__,

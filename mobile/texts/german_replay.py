@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from mobile.texts import german_words as words
+from mobile.texts.german_sentences import said
 from tablesync.core.findings import How
 from tablesync.replay.wording import Wording
 
@@ -42,7 +43,7 @@ def _received_of(others: tuple[Seat, ...], count: int, of: int) -> str:
 REPLAY = Wording(
     act=words.act,
     finding=words.finding,
-    notice=lambda notice: notice.text,
+    sentence=said,
     seat=words.RECORDS.__getitem__,
     item=words.ITEMS.__getitem__,
     how=_HOW.__getitem__,

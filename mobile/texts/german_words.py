@@ -53,6 +53,7 @@ __all__ = [
     "RECORDS",
     "ROLES",
     "act",
+    "colour",
     "finding",
     "kind",
     "period",

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from tablesync.core.findings import Finding, Remedy
     from tablesync.core.foul_rules import Award, FoulRule
     from tablesync.core.rules import RuleSet
+    from tablesync.core.sentence import Sentence
     from tablesync.core.tally import Item
     from tablesync.errors import TableSyncError
     from tablesync.replay.wording import Recorded, Wording
@@ -60,6 +61,8 @@ class Say:
     """A clock reading, from milliseconds."""
     colour: Callable[[str], str]
     """A team's colour as it stands on the sheet."""
+    sentence: Callable[[Sentence, RuleSet], str]
+    """A notice, or what does not add up."""
 
 
 @dataclass(frozen=True, slots=True)

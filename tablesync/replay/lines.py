@@ -120,7 +120,8 @@ class Narrator:
                 later = f" ({words.struck_later})" if entry.id in self._struck else ""
                 return sign, words.seat(entry.seat), self.entry(entry) + later
             case NoticeStep(notice=notice):
-                return Sign.TOLD, words.told, f"{words.notice(notice)} [{notice.id}]"
+                text = words.sentence(notice.says, self._replay.rules)
+                return Sign.TOLD, words.told, f"{text} [{notice.id}]"
             case FindingStep(event=event):
                 return self._found(event, step.finding)
 

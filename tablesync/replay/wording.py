@@ -17,8 +17,8 @@ if TYPE_CHECKING:
     from tablesync.core.findings import Finding, How
     from tablesync.core.game_clock import ClockReading
     from tablesync.core.history import History
-    from tablesync.core.notices import Notice
     from tablesync.core.rules import RuleSet
+    from tablesync.core.sentence import Sentence
     from tablesync.core.sheet import GameSheet
     from tablesync.core.tally import Item
 
@@ -47,7 +47,8 @@ class Wording:
 
     act: Callable[[Act, Recorded], str]
     finding: Callable[[Finding, Recorded], str]
-    notice: Callable[[Notice], str]
+    sentence: Callable[[Sentence, RuleSet], str]
+    """What a notice says."""
     seat: Callable[[Seat], str]
     """What a seat's record is called in a heading."""
     item: Callable[[Item], str]
@@ -94,7 +95,7 @@ def _received_of(others: tuple[Seat, ...], count: int, of: int) -> str:
 ENGLISH = Wording(
     act=lambda act, of: act_words(act, of.sheet, of.rules),
     finding=lambda finding, _: finding.text,
-    notice=lambda notice: notice.text,
+    sentence=lambda says, _: str(says),
     seat=seat_words,
     item=item_words,
     how=how_words,
