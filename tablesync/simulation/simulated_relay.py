@@ -11,8 +11,10 @@ from tablesync.errors import BrokenInvariantError, EntryError, ProtocolError
 from tablesync.simulation.disk import Point, Work
 from tablesync.simulation.machine import Machine
 from tablesync.simulation.simulated_device import TIMING
+from tablesync.simulation.simulated_feed import SimulatedFeed
 from tablesync.simulation.witness import Invariant
 from tablesync.sync.codec import encode
+from tablesync.sync.courts.codec import is_watch
 from tablesync.sync.effects import (
     Fetch,
     Heard,
@@ -41,12 +43,15 @@ class SimulatedRelay:
     """The relay with one game, to which devices connect."""
 
     game: Game
+    """As at a real relay nothing is worked out of it while it is played."""
     protocol: RelayGame
 
     def __init__(self, world: World, outfit: Outfit) -> None:
         self.world = world
         self.machine = Machine(world, outfit, self)
         self.frames_sent = 0
+        self._is_directed = False
+        self._serving: Connection | None = None
         self._greeting: dict[Connection, int] = {}
         self._sides: dict[Connection, RelaySide] = {}
 
@@ -61,7 +66,7 @@ class SimulatedRelay:
     @property
     def connections(self) -> int:
         """How many there are, introduced or not."""
-        return len(self._greeting) + len(self._sides)
+        return len(self._greeting) + len(self._sides) + len(self.feed.followers)
 
     @property
     def is_listening(self) -> bool:
@@ -78,13 +83,31 @@ class SimulatedRelay:
         archive = Archive(setting.game)
         disk.read_into(archive, str(self))
         self.protocol = world.parts.relay(archive, disk.written.sheet, TIMING)
+        if setting.has_checkpoints:
+            stored = list(disk.written.rows)
+            key, now_ms = setting.relay_key, self.machine.now_ms
+            self.protocol.notary = world.parts.notary(key, setting.game, stored, now_ms)
+        self.feed = SimulatedFeed(world, self.game.history)
+        if self._is_directed:
+            self.feed.open(self.protocol)
+
+    def direct(self) -> None:
+        """Somebody is going to follow the court; otherwise it is not worked out."""
+        self._is_directed = True
+        self.feed.open(self.protocol)
 
     def stop(self) -> None:
         """Leaves the connections to fall."""
-        for connection in [*self._greeting, *self._sides]:
+        for connection in [*self._greeting, *self._sides, *self.feed.followers]:
             connection.cut()
+        self.feed.followers.clear()
         self._greeting.clear()
         self._sides.clear()
+
+    def call_off(self) -> None:
+        """Loses the link that it is serving."""
+        if self._serving is not None:
+            self._serving.cut()
 
     def tick(self) -> None:
         """Notices who has been silent for too long."""
@@ -93,6 +116,8 @@ class SimulatedRelay:
             if now_ms >= limit_ms:
                 self._close(connection)
         self.protocol.tick(now_ms)
+        if self._is_directed:
+            self.feed.tick(now_ms)
         self.settle()
 
     def accept(self, connection: Connection) -> None:
@@ -108,10 +133,20 @@ class SimulatedRelay:
         if connection in self._greeting:
             self._introduce(connection, frame)
         elif connection in self._sides:
+            self._serving = connection
             self._sides[connection].receive_frame(frame, self.machine.now_ms)
+            self.settle()
+            self._serving = None
+        elif connection in self.feed.followers:
+            self.feed.receive(connection, frame, self.machine.now_ms)
             self.settle()
 
     def _introduce(self, connection: Connection, frame: bytes) -> None:
+        if is_watch(frame):
+            del self._greeting[connection]
+            self.feed.accept(connection, frame, self.machine.now_ms)
+            self.settle()
+            return
         try:
             hello = read_hello(frame)
             side = self.protocol.admit(hello, self.machine.now_ms)
@@ -130,6 +165,7 @@ class SimulatedRelay:
 
     def _notice_loss(self, connection: Connection) -> None:
         self._greeting.pop(connection, None)
+        self.feed.lost(connection)
         side = self._sides.pop(connection, None)
         if side is not None:
             side.disconnected()
@@ -143,20 +179,25 @@ class SimulatedRelay:
                     for entry in entries:
                         self.game.receive(entry)
                     self.world.witness.saw_taken(self, entries)
+                    self.feed.taken(entries)
                     done = partial(self._recorded, entries)
                     self.machine.disk.write(Work(done, entries))
                 case RecordSheet(sheet):
                     self.machine.disk.write(Work(_nobody_waits, sheet=sheet))
+                    if self._is_directed:
+                        self.feed.open(self.protocol)
                 case Rejected(error):
                     self.world.witness.saw_refused(error)
                 case Heard(presence):
                     last = EntryId(presence.device, presence.number)
                     self.game.hear(presence.seat, last, presence.heard_ms)
+                    self.feed.heard(presence)
                 case Fetch():
                     self.machine.disk.read(partial(self._fetched, effect))
-                case Vouched():
-                    pass
-        self.game.advance()
+                case Vouched(checkpoint, by):
+                    self.world.witness.saw_vouched(checkpoint, by)
+                    evidence = (checkpoint, by)
+                    self.machine.disk.write(Work(_nobody_waits, evidence=evidence))
         for connection, side in list(self._sides.items()):
             frames = side.frames_to_send()
             self.frames_sent += len(frames)
@@ -165,6 +206,7 @@ class SimulatedRelay:
                 self._close(connection)
             if frames and self.machine.reach(Point.AMID_SENDING):
                 return
+        self.feed.send()
         self._set_alarm()
 
     def _close(self, connection: Connection) -> None:
@@ -177,6 +219,8 @@ class SimulatedRelay:
         next_ms = self.protocol.next_deadline_ms()
         if next_ms is not None:
             deadlines_ms.append(next_ms)
+        if self.feed.followers:
+            deadlines_ms.append(self.feed.courts.next_deadline_ms())
         if deadlines_ms:
             self.machine.wake_at(min(deadlines_ms))
 
