@@ -14,6 +14,7 @@ from tempfile import mkdtemp
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import Note, Seat
+from tablesync.core.entries import digest_of
 from tablesync.core.rulesets import rule_set
 from tablesync.core.vector_clock import VectorClock
 from tablesync.errors import TableSyncError
@@ -206,8 +207,8 @@ def give_to_device(frame: bytes) -> None:
 
 
 def _require_only_written(holder: Holder) -> None:
-    written = {sealed.payload for sealed in WRITTEN}
-    assert {entry.payload for entry in holder.history} <= written
+    written = {digest_of(*sealed) for sealed in WRITTEN}
+    assert {place.digest for place in holder.history.places()} <= written
     assert len(holder.history) >= 2
 
 
