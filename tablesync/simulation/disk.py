@@ -33,7 +33,6 @@ Evidence: TypeAlias = "tuple[Checkpoint, tuple[Countersignature, ...]]"
 
 QUICK_MS = (1, 6)
 SLOW_MS = (200, 2_500)
-READ_MS = 3
 
 
 class Health(Enum):
@@ -144,9 +143,9 @@ class Disk:
                 raise BrokenInvariantError(Invariant.CHAINED, str(error)) from error
 
     def read(self, done: Callable[[], None]) -> None:
-        """Reads, which takes a while and does not wait for what is being written."""
+        """Reads, without waiting for what is being written; others have a turn first."""
         assert self._life is not None
-        self._life.after(READ_MS, done)
+        self._life.after(0, done)
 
     def write(self, work: Work) -> None:
         """Queues work; it is done in the order of the calls."""
