@@ -143,7 +143,7 @@ class Disk:
                 raise BrokenInvariantError(Invariant.CHAINED, str(error)) from error
 
     def read(self, done: Callable[[], None]) -> None:
-        """Reads, without waiting for what is being written; others have a turn first."""
+        """Reads, without waiting for what is being written; others go first."""
         assert self._life is not None
         self._life.after(0, done)
 
