@@ -9,6 +9,7 @@ and only by what depends on it, the acknowledgements.
 from __future__ import annotations
 
 import asyncio
+import gc
 import logging
 import os
 import signal
@@ -51,7 +52,7 @@ from tablesync.sync.relay import RelayGame, RelaySide, read_hello
 from tablesync.sync.timing import Timing
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable, Coroutine, Iterable
 
     from tablesync.admission.frames import Greeting
     from tablesync.checkpoint import Checkpoint, Countersignature
@@ -67,6 +68,7 @@ if TYPE_CHECKING:
 __all__ = [
     "Relay",
     "RelayObserver",
+    "run_alone",
     "run_relay",
     "serve",
     "serve_behind",
@@ -539,9 +541,25 @@ def run_relay(host: str, port: int, path: Path) -> None:
         BadInputError: that host or port can't be had.
         StorageError: the store can't be opened, or no longer be written.
     """
+    run_alone(_run_relay(host, port, path), _loop_factory())
+
+
+def run_alone(
+    program: Coroutine[Any, Any, None],
+    loop_factory: Callable[[], asyncio.AbstractEventLoop] | None = None,
+) -> None:
+    """Runs a relay's program to its end, in a process that does nothing else.
+
+    Args:
+        program: what is to be run.
+        loop_factory: makes the event loop; None for the usual one.
+    """
     sys.setswitchinterval(SWITCH_S)
-    with asyncio.Runner(loop_factory=_loop_factory()) as runner:
-        runner.run(_run_relay(host, port, path))
+    # What has been imported stays: no need to look for garbage in it again and again,
+    # which holds everybody up.
+    gc.freeze()
+    with asyncio.Runner(loop_factory=loop_factory) as runner:
+        runner.run(program)
 
 
 def _loop_factory() -> Callable[[], asyncio.AbstractEventLoop] | None:

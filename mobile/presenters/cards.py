@@ -89,18 +89,17 @@ def cards(view: SeatView, desk: Desk) -> tuple[Card, ...]:
 
 def _trouble(view: SeatView) -> Iterator[Card]:
     """The card that says that something was not put on record."""
-    if view.trouble:
-        texts = view.texts.trouble
-        answers = (Answer(texts.understood, Back()),)
-        kind, text = CardKind.TROUBLE, texts.words(view.trouble)
-        yield Card(kind, view.trouble, texts.head, text, answers, status="", place="")
-
-    if view.damage:
-        texts = view.texts.trouble
-        answers = (Answer(texts.understood, Back()),)
-        kind, text = CardKind.TROUBLE, texts.damaged(view.damage)
+    texts = view.texts.trouble
+    answers = (Answer(texts.understood, Back()),)
+    if view.trouble is not None:
+        subject, text = str(view.trouble), texts.words(view.trouble)
+        yield Card(
+            CardKind.TROUBLE, subject, texts.head, text, answers, status="", place=""
+        )
+    if view.damage is not None:
+        subject, text = str(view.damage), texts.damaged(view.damage)
         head = texts.damaged_head
-        yield Card(kind, view.damage, head, text, answers, status="", place="")
+        yield Card(CardKind.TROUBLE, subject, head, text, answers, status="", place="")
 
 
 def _asked(view: SeatView) -> Iterator[Card]:
@@ -152,7 +151,7 @@ def _notices(view: SeatView) -> Iterator[Card]:
             CardKind.NOTICE,
             notice.id,
             texts.check if is_check else texts.head,
-            notice.text,
+            view.texts.say.sentence(notice.says, view.game.rules),
             tuple(answers),
             status="",
             place="",

@@ -48,6 +48,7 @@ __all__ = [
     "SwitchLook",
     "TurnTo",
     "TypeDigit",
+    "TypeWords",
     "Untype",
 ]
 
@@ -233,10 +234,15 @@ class AskWords:
 
 
 @dataclass(frozen=True, slots=True)
-class GiveWords:
-    """The words that were asked for."""
+class TypeWords:
+    """The words that were asked for, as far as they are typed."""
 
     text: str
+
+
+@dataclass(frozen=True, slots=True)
+class GiveWords:
+    """The words that were asked for are all typed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -325,6 +331,7 @@ Intent: TypeAlias = (
     | AskWhy
     | GiveReason
     | AskWords
+    | TypeWords
     | GiveWords
     | SettingIntent
     | NextCard
