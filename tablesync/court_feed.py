@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, TypeAlias
 from websockets.exceptions import ConnectionClosed
 
 from tablesync.court_bench import LostWorkError, new_workbench
-from tablesync.errors import ProtocolError
+from tablesync.errors import ProtocolError, StorageError
 from tablesync.sockets import push
 from tablesync.sync.courts.gathering import JOBS_AT_ONCE, Courts, Follower
 from tablesync.sync.courts.messages import Confirmation
@@ -133,7 +133,7 @@ class CourtFeed:
                     tasks = self.courts.next_tasks()
                     if tasks:
                         self._take(await self._workbench.do(tasks))
-            except LostWorkError as error:
+            except (LostWorkError, StorageError) as error:
                 log.warning("%s", error)
                 self.courts.begin_anew()
                 await self._clock.sleep_until(self._clock.now_ms() + RESTART_MS)

@@ -16,14 +16,22 @@ from tablesync.core.acts import Seat
 from tablesync.core.court_state import CourtState, state_of
 from tablesync.court_bench import BenchBesides
 from tablesync.court_client import CourtSession
-from tablesync.errors import RefusedError, UnreachableError
+from tablesync.errors import RefusedError, StorageError, UnreachableError
 from tablesync.server import Relay, serve
 from tablesync.store import Store
 from tablesync.sync.codec import encode
 from tablesync.sync.courts.codec import encode_courts
 from tablesync.sync.courts.gathering import PACE_MS
 from tablesync.sync.courts.messages import News, Seen, Watch
-from tablesync.sync.messages import PROTOCOL, Durable, Entries, Hello, Refusal, Version
+from tablesync.sync.messages import (
+    PROTOCOL,
+    Durable,
+    Entries,
+    Hello,
+    Refusal,
+    Sealed,
+    Version,
+)
 from tests.sync.table import GAME, TIMING
 from tests.test_server import (
     BOOK,
@@ -140,6 +148,28 @@ async def test_relay_that_nobody_follows_works_nothing_out_until_somebody_does(
         await told(session, 3)
         following.cancel()
         await asyncio.gather(following, return_exceptions=True)
+
+
+async def test_director_is_told_later_where_the_store_can_not_be_read_at_once(
+    relay: Relay,
+    store: Store,
+    director: CourtSession,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    failures = [StorageError(store.where, "another program has it open")]
+    read = store.all_sealed
+
+    async def read_at_last(game: bytes) -> list[Sealed]:
+        if failures:
+            raise failures.pop()
+        return await read(game)
+
+    monkeypatch.setattr(store, "all_sealed", read_at_last)
+    async with dial(relay) as book:
+        await join(book)
+        await say(book, sealed(*notes(2)))
+        await told(director, 2)
+    assert not failures
 
 
 async def test_table_is_whole_again_when_the_process_that_sums_up_has_been_killed(
