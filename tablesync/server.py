@@ -34,6 +34,7 @@ from tablesync.errors import (
     SilenceError,
     StorageError,
     UnconfirmedError,
+    UnexpectedMessageError,
 )
 from tablesync.gate import Watch, require_same
 from tablesync.pinning import is_loopback
@@ -61,6 +62,7 @@ if TYPE_CHECKING:
     from tablesync.record.blocks import Block
     from tablesync.seal import DeviceKey
     from tablesync.sync.courts.gathering import Courts
+    from tablesync.sync.courts.messages import Confirmation
     from tablesync.sync.messages import Presence
 
 __all__ = [
@@ -120,6 +122,7 @@ class Relay:
         self._observers: list[RelayObserver] = []
         if gate is not None:
             self._observers.append(gate)
+            gate.tell_of_waiting(self._waiting_changed)
         self._failure: asyncio.Future[None] = asyncio.get_running_loop().create_future()
         self._server: Server | None = None
         self._timekeeper = asyncio.create_task(self._keep_time())
@@ -246,7 +249,8 @@ class Relay:
             if greeting is not None:
                 require_same(greeting, first)
             if is_watch(first):
-                await self._feed.serve(socket, first)
+                confirm = partial(self._confirm, greeting)
+                await self._feed.serve(socket, first, confirm)
                 return
             live, side = await self._introduced(socket, first)
         except (EntryError, ProtocolError, StorageError) as error:
@@ -304,6 +308,17 @@ class Relay:
                 live.game.tell_of_waiting()
                 self._settle(live)
             raise
+
+    async def _confirm(
+        self, greeting: Greeting | None, confirmation: Confirmation
+    ) -> None:
+        if self._gate is None or greeting is None:
+            raise UnexpectedMessageError("nobody waits at a relay without a gate")
+        await self._gate.confirm(confirmation, greeting.device)
+
+    def _waiting_changed(self, game: bytes) -> None:
+        if self._gate is not None and "_feed" in vars(self):
+            self._feed.courts.waiting_changed(game, self._gate.waiting(game))
 
     async def _live(self, game: bytes) -> LiveGame:
         """The game, loaded if need be, once for all who ask at the same time."""
