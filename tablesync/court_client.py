@@ -15,7 +15,7 @@ from tablesync.joining import arrived
 from tablesync.seal import DeviceKey
 from tablesync.sockets import push
 from tablesync.sync.claim import Claim
-from tablesync.sync.courts.desk import CourtDesk
+from tablesync.sync.courts.desk import SILENCE_MS, CourtDesk
 
 if TYPE_CHECKING:
     from websockets.asyncio.client import ClientConnection
@@ -107,9 +107,16 @@ class CourtSession:
     async def _read(self, socket: ClientConnection) -> None:
         push(socket, self.desk.frames_to_send())
         self._socket = socket
-        async for frame in socket:
+        # Before the first news the relay may have much to work out.
+        patience_s = None
+        while not self.desk.is_closing:
+            try:
+                async with asyncio.timeout(patience_s):
+                    frame = await socket.recv()
+            except TimeoutError:
+                log.info("nothing has come of the relay for %s s", patience_s)
+                return
+            patience_s = SILENCE_MS / 1_000
             self.desk.receive_frame(frame, self._clock.now_ms())
             push(socket, self.desk.frames_to_send())
             self._told.set()
-            if self.desk.is_closing:
-                return

@@ -130,6 +130,10 @@ class Gate:
         waiting = self._register.waiting(game)
         return tuple(Asking(one.device, one.seat) for one in waiting if one.seat)
 
+    def waited_for(self) -> set[bytes]:
+        """The games for whose seats devices wait to be confirmed."""
+        return self._register.waited_for()
+
     async def confirm(self, confirmation: Confirmation, director: DeviceId) -> None:
         """Lets in a device that waits, by the word of a director who is linked.
 

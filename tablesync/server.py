@@ -309,10 +309,17 @@ class Relay:
         try:
             return await gate.let_in(socket)
         except UnconfirmedError:
-            for live in self._games.values():
-                live.game.tell_of_waiting()
-                self._settle(live)
+            await self._tell_of_waiting(gate)
             raise
+
+    async def _tell_of_waiting(self, gate: Gate) -> None:
+        """Tells who is linked, and directors also where nobody is."""
+        for game in gate.waited_for():
+            live = await self._live(game)
+            live.game.tell_of_waiting()
+            self._feed.game_opened(live.game)
+            self._settle(live)
+            self._let_go(live)
 
     async def _confirm(
         self, greeting: Greeting | None, confirmation: Confirmation

@@ -9,6 +9,7 @@ import time
 from typing import TYPE_CHECKING
 
 import pytest
+from websockets.asyncio.server import serve as listen
 
 from tablesync.clock import MonotonicClock
 from tablesync.core.acts import Seat
@@ -21,7 +22,7 @@ from tablesync.store import Store
 from tablesync.sync.codec import encode
 from tablesync.sync.courts.codec import encode_courts
 from tablesync.sync.courts.gathering import PACE_MS
-from tablesync.sync.courts.messages import Seen, Watch
+from tablesync.sync.courts.messages import News, Seen, Watch
 from tablesync.sync.messages import PROTOCOL, Durable, Entries, Hello, Refusal, Version
 from tests.sync.table import GAME, TIMING
 from tests.test_server import (
@@ -38,6 +39,8 @@ from tests.test_server import (
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator
     from pathlib import Path
+
+    from websockets.asyncio.server import ServerConnection
 
 
 @pytest.fixture
@@ -241,6 +244,29 @@ async def test_nobody_to_follow_is_said_so() -> None:
     with pytest.raises(UnreachableError):
         await session.follow()
     assert not session.is_connected
+
+
+async def test_relay_that_falls_silent_is_called_anew(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("tablesync.court_client.SILENCE_MS", 50)
+    calls = 0
+
+    async def tell_once(socket: ServerConnection) -> None:
+        nonlocal calls
+        calls += 1
+        await socket.recv()
+        await socket.send(encode_courts(News(1, 5, 0, ())))
+        await socket.wait_closed()
+
+    async with listen(tell_once, "127.0.0.1", 0) as silent:
+        port = silent.sockets[0].getsockname()[1]
+        session = CourtSession(f"ws://127.0.0.1:{port}", MonotonicClock())
+        async with asyncio.timeout(5):
+            await session.follow()
+            assert not session.is_connected
+            await session.follow()
+    assert calls == 2
 
 
 async def test_refusal_by_the_relay_ends_the_following(relay: Relay) -> None:

@@ -234,6 +234,22 @@ async def test_relay_started_again_takes_a_directors_word_for_who_waited_before(
         assert read_grant(taken[0].grant).replaces == device_of(book)
 
 
+async def test_director_is_told_who_waits_where_nobody_is_linked_any_more(
+    tmp_path: Path,
+) -> None:
+    """Both tablets are broken, and the relay was started again since."""
+    async with Hall(tmp_path) as hall:
+        await hall.seated(Seat.BOOK)
+        _, invitation = await waiting(hall)
+    async with Hall(tmp_path) as again, a_director(again) as director:
+        new = await again.device_again(2)
+        await new.connect(f"{again.address}/{invitation.split('/', 4)[4]}")
+        assert isinstance(new.trouble, RefusedError)
+        (newcomer,) = await newcomers(director, 1)
+        assert newcomer.device == device_of(new)
+        assert again.relay.games == 0
+
+
 async def test_device_is_let_in_from_a_terminal(
     hall: Hall, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -262,6 +262,11 @@ class Register:
             if one.game == game and one.rank is Rank.WAITING
         )
 
+    def waited_for(self) -> set[bytes]:
+        """The games for whose seats devices wait."""
+        members = self._members.values()
+        return {one.game for one in members if one.rank is Rank.WAITING}
+
     def vouch(self, entries: Iterable[Entry], game: bytes) -> None:
         """Takes devices back that this relay once let in, by its own signature."""
         for entry in entries:

@@ -27,7 +27,10 @@ def cut_off(director: SimulatedDirector, timeline: Timeline, random: Random) -> 
     route.up.flow = route.down.flow = Flow.LOSING
     connection = director.connection
     if connection is not None:
-        random.choice((connection.cut, connection.leave_half_open))()
+        # One that has been told nothing yet would wait as long as a link can be dead.
+        is_told = director.court is not None
+        half = connection.leave_half_open if is_told else connection.cut
+        random.choice((connection.cut, half))()
     if random.random() < 0.7:
         timeline.after(random.randint(*AWHILE_MS), route.open)
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from tablesync.simulation.network import Connection
 from tablesync.simulation.timeline import Life
-from tablesync.sync.courts.desk import CourtDesk
+from tablesync.sync.courts.desk import SILENCE_MS, CourtDesk
 
 if TYPE_CHECKING:
     from tablesync.core.summary import Summary
@@ -34,6 +34,7 @@ class SimulatedDirector:
         self._world = world
         self._relay = relay
         self._clock = clock
+        self._heard = 0
         self._life = Life(world.timeline)
         self._life.after(RETRY_MS, self._connect)
 
@@ -84,7 +85,16 @@ class SimulatedDirector:
         if connection is self.connection:
             now_ms = self._clock.at(self._world.timeline.now_ms)
             self.desk.receive_frame(frame, now_ms)
+            self._heard += 1
+            give_up = partial(self._give_up, connection, self._heard)
+            self._life.after(SILENCE_MS, give_up)
             self._send()
+
+    def _give_up(self, connection: Connection, heard: int) -> None:
+        """Leaves a link by which nothing more has come."""
+        if connection is self.connection and heard == self._heard:
+            connection.close_from_device()
+            self._notice_loss(connection)
 
     def lost(self, connection: Connection) -> None:
         """The connection is gone: looks for another."""

@@ -40,7 +40,13 @@ if TYPE_CHECKING:
     from tablesync.core.summary import Newcomer, Part
     from tablesync.seal import DeviceKey
 
-__all__ = ["CourtDesk"]
+__all__ = ["SILENCE_MS", "CourtDesk"]
+
+SILENCE_MS = 10_000
+"""A relay says the time every second: one that is silent for so long is called anew.
+
+A link can be gone without a word, as when a tablet changes its place in the network.
+"""
 
 _NOTHING = PerSide(0, 0)
 
