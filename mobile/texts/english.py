@@ -297,6 +297,8 @@ ENGLISH = Texts(
         stale=lambda s: f"Nothing heard of the relay for {_age(s)}: this is how it was",
         asking=lambda relay: f"Asking the relay at {relay} …",
         back="all courts",
+        found=lambda finding, _, __: finding.text,
+        entered=lambda text, _, __: text,
     ),
     start=StartTexts(
         title="At the scorer's table",

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from tablesync.core.foul_rules import Award, FoulRule
     from tablesync.core.rules import RuleSet
     from tablesync.core.sentence import Sentence
+    from tablesync.core.summary import FoundIn, Named, OpenFinding
     from tablesync.core.tally import Item
     from tablesync.errors import TableSyncError
     from tablesync.replay.wording import Recorded, Wording
@@ -280,6 +281,10 @@ class DirectorTexts:
     asking: Callable[[str], str]
     """Nothing has come from the relay at that address yet."""
     back: str
+    found: Callable[[OpenFinding, FoundIn | None, Named], str]
+    """A mismatch; what it is about is not known of an older relay."""
+    entered: Callable[[str, Act | None, Named], str]
+    """An entry by its English words, and its act where that is known."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from tablesync.core.summary import changes
+from tablesync.core.summary import Meant, changes
 from tablesync.errors import ProtocolError, SilenceError, UnexpectedMessageError
 from tablesync.sync.codec import encode
 from tablesync.sync.courts.codec import (
@@ -25,7 +25,7 @@ from tablesync.sync.courts.codec import (
 )
 from tablesync.sync.courts.jobs import Forget, Job
 from tablesync.sync.courts.messages import Gone, News, PartOf, Seen, Watch
-from tablesync.sync.messages import Sealed, refusal_of
+from tablesync.sync.messages import FIRST_WITH_MEANT, Sealed, refusal_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -280,6 +280,7 @@ class Follower:
         self._courts = courts
         self._marked = dict.fromkeys(games)
         self._told: dict[bytes, Summary] = {}
+        self._can_read_meant = False
         self._number = 0
         self._seen = 0
         self._sent_ms = now_ms - PULSE_MS
@@ -325,8 +326,8 @@ class Follower:
                     if self._marked:
                         # What did not fit; what has changed since waits its turn.
                         self.tick(now_ms)
-                case Watch() if not self._number:
-                    pass
+                case Watch(version) if not self._number:
+                    self._can_read_meant = version.minor >= FIRST_WITH_MEANT
                 case _:
                     raise UnexpectedMessageError(
                         "a follower only says what it has seen"
@@ -353,13 +354,17 @@ class Follower:
             if news.size > room:
                 break
             room -= news.size
-            items += news.items
+            items += filter(self._can_read, news.items)
             del self._marked[game]
             if news.after is None:
                 self._told.pop(game, None)
             else:
                 self._told[game] = news.after
         return tuple(items)
+
+    def _can_read(self, item: Item) -> bool:
+        is_meant = isinstance(item, PartOf) and isinstance(item.part, Meant)
+        return self._can_read_meant or not is_meant
 
 
 def _sealed(entry: Entry) -> Sealed:

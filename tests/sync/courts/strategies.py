@@ -5,11 +5,14 @@ from __future__ import annotations
 from hypothesis import strategies as st
 
 from tablesync.core.acts import Seat, Side
+from tablesync.core.findings import Cause
 from tablesync.core.summary import (
     MOST_FINDINGS,
     MOST_TEXT,
     Findings,
+    FoundIn,
     Linked,
+    Meant,
     Named,
     OpenFinding,
     Played,
@@ -20,6 +23,7 @@ from tablesync.core.summary import (
 from tablesync.core.tally import PerSide
 from tablesync.sync.courts.messages import Gone, News, PartOf, Seen, Watch
 from tablesync.sync.messages import PROTOCOL, Version
+from tests.strategies import acts
 
 __all__ = ["messages"]
 
@@ -29,6 +33,7 @@ times = st.integers(0, 2**53)
 texts = st.text(max_size=MOST_TEXT)
 seats = st.sampled_from(Seat)
 pairs = st.builds(PerSide, counts, counts)
+maybe_acts = st.none() | acts.filter(lambda act: len(repr(act)) < 300)
 findings = st.builds(OpenFinding, st.text(max_size=12), texts, times)
 
 parts = st.one_of(
@@ -41,6 +46,14 @@ parts = st.one_of(
     st.builds(Waiting, counts, times),
     st.builds(Linked, seats, counts, times),
     st.builds(Written, counts, st.none() | seats, times, texts, st.booleans()),
+    st.builds(
+        Meant,
+        st.lists(
+            st.builds(FoundIn, st.sampled_from(Cause), maybe_acts, maybe_acts),
+            max_size=MOST_FINDINGS,
+        ).map(tuple),
+        maybe_acts,
+    ),
 )
 items = st.builds(PartOf, games, parts) | st.builds(Gone, games)
 messages = st.one_of(

@@ -5,10 +5,13 @@ from __future__ import annotations
 import msgpack
 import pytest
 
-from tablesync.core.acts import Seat, Side
+from tablesync.core.acts import Basket, Seat, Side, Substitution
+from tablesync.core.findings import Cause
 from tablesync.core.summary import (
     Findings,
+    FoundIn,
     Linked,
+    Meant,
     Named,
     OpenFinding,
     Played,
@@ -58,6 +61,21 @@ ITEMS: list[tuple[Item, list[object]]] = [
     (
         PartOf(GAME, Written(7, Seat.BOOK, 55, "white 4", is_signed=False)),
         [GAME, 17, 7, "book", 55, "white 4", False],
+    ),
+    (
+        PartOf(
+            GAME,
+            Meant(
+                (FoundIn(Cause.ONLY_IN_BOOK, Basket(Side.HOME, "4", 2), None),),
+                Substitution(Side.AWAY, ("5",), ("6", "7")),
+            ),
+        ),
+        [
+            GAME,
+            18,
+            [["only_in_book", ["basket", "home", "4", 2], None]],
+            ["substitution", "away", ["5"], ["6", "7"]],
+        ],
     ),
 ]
 FRAMES: list[tuple[CourtMessage, list[object]]] = [
@@ -114,6 +132,9 @@ def test_only_who_asks_to_follow_is_taken_for_a_follower() -> None:
         [65, 1, 2, 3, [[GAME, 17, 7, "book", 55, "x" * 201, False]]],
         [65, 1, 2, 3, [[GAME, 14, 9, [["f", "x", 1]] * 9]]],
         [65, 1, 2, 3, [[GAME, 14, 1, [["f", "x"]]]]],
+        [65, 1, 2, 3, [[GAME, 18, [["nobody knows", None, None]], None]]],
+        [65, 1, 2, 3, [[GAME, 18, [], ["basket", "home"]]]],
+        [65, 1, 2, 3, [[GAME, 18, [["only_in_book", None, None]] * 9, None]]],
         [66, "1"],
     ],
 )
