@@ -14,6 +14,7 @@ must be opened anew and looked at.
 from __future__ import annotations
 
 import asyncio
+import logging
 import os
 import sqlite3
 from contextlib import contextmanager
@@ -32,6 +33,8 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 __all__ = ["Database", "Row", "Statement", "connect", "create_file", "translated"]
+
+log = logging.getLogger(__name__)
 
 Row: TypeAlias = tuple[Any, ...]
 
@@ -102,6 +105,7 @@ class _Connection(aiosqlite.Connection):
     def _carry_out(self, statements: Mapping[str, Sequence[Row]]) -> None:
         connection = self._conn
         try:
+            reach(FaultPoint.BEFORE_WRITE)
             for sql, rows in statements.items():
                 connection.executemany(sql, rows)
             reach(FaultPoint.BEFORE_COMMIT)
@@ -117,6 +121,21 @@ async def connect(path: Path) -> _Connection:
     connection = _Connection(path)
     await connection
     return connection
+
+
+async def _sync_what_was_left(connection: aiosqlite.Connection, where: str) -> None:
+    """Has SQLite sync its log, and move it into the file where there is room for that.
+
+    What a killed process has left may never have been synced, and nobody is to hear of
+    it as stored before it has been. A full disk is no reason not to read what is there:
+    SQLite syncs the log before it moves anything.
+    """
+    try:
+        await connection.execute_fetchall("PRAGMA wal_checkpoint(PASSIVE)")
+    except sqlite3.OperationalError as error:
+        if error.sqlite_errorname != "SQLITE_FULL":
+            raise
+        log.warning("%s: there is no room left on the disk to write in", where)
 
 
 class Database:
@@ -147,9 +166,7 @@ class Database:
                     await connection.execute_fetchall(f"PRAGMA {pragma}")
                 await connection.execute_fetchall("PRAGMA synchronous = FULL")
                 await bring_up_to_date(connection, schema, where)
-                # What a killed process has left may never have been synced. Nobody is
-                # to hear of it as stored before it has been.
-                await connection.execute_fetchall("PRAGMA wal_checkpoint(PASSIVE)")
+                await _sync_what_was_left(connection, where)
             except BaseException:
                 await connection.close()
                 raise

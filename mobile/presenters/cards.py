@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from mobile.presenters.intents import AskPlayer, AskReason, Back, Enter
 from tablesync.core.acts import Answer as How
-from tablesync.core.acts import Answered, LetStand, Seat, Side, Strike
+from tablesync.core.acts import Answered, EntryId, LetStand, Seat, Side, Strike
 from tablesync.core.findings import Cause
 from tablesync.core.notices import NoticeKind
 
@@ -106,7 +106,10 @@ def _asked(view: SeatView) -> Iterator[Card]:
     """The devices that ask for another seat than this, until they are let in."""
     texts = view.texts.asked
     for given in view.asking:
-        is_let_in = any(entry.act == given for entry in view.my_record)
+        # By this official, or by another or the director: then it has written.
+        is_let_in = any(
+            entry.act == given for entry in view.my_record
+        ) or view.game.history.holds(EntryId(given.device, 1))
         if given.seat is view.seat or is_let_in:
             continue
         yield Card(

@@ -292,6 +292,11 @@ ENGLISH = Texts(
         silent=lambda seat, s: f"{_SEATS[seat]} silent {_age(s)}",
         never_heard=lambda seat: f"no {_SEATS[seat]} yet",
         claimed=lambda seat, n: f"{n} devices claim the {_SEATS[seat]}",
+        asks=lambda seat: f"a new device waits for the {_SEATS[seat]}",
+        asks_by_name=lambda seat, name: (
+            f"Device {name} asks to replace the one at the {_SEATS[seat]}."
+        ),
+        let_in=lambda seat: f"let in: {_SEATS[seat]}",
         period=_period,
         last=lambda seat, text, s: f"{_SEATS[seat]}, {_age(s)} ago: {text}",
         stale=lambda s: f"Nothing heard of the relay for {_age(s)}: this is how it was",

@@ -285,6 +285,11 @@ GERMAN = Texts(
         silent=lambda seat, s: f"{_SEATS[seat]} still seit {_age(s)}",
         never_heard=lambda seat: f"noch kein {_SEATS[seat]}",
         claimed=lambda seat, n: f"{n} Geräte am Platz {_SEATS[seat]}",
+        asks=lambda seat: f"ein neues Gerät wartet: {_SEATS[seat]}",
+        asks_by_name=lambda seat, name: (
+            f"Das Gerät {name} will ein anderes ersetzen: {_SEATS[seat]}."
+        ),
+        let_in=lambda seat: f"zulassen: {_SEATS[seat]}",
         period=words.period_of,
         last=lambda seat, text, s: f"{_SEATS[seat]}, vor {_age(s)}: {text}",
         stale=lambda s: f"Seit {_age(s)} nichts vom Relais: so war es zuletzt",

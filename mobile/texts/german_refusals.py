@@ -23,7 +23,10 @@ from tablesync.errors import (
 
 __all__ = ["CONFIRMING", "refusal", "unkept", "unread"]
 
-CONFIRMING = "Der Platz hat schon ein Gerät: ein anderer Platz muss dieses zulassen."
+CONFIRMING = (
+    "Der Platz hat schon ein Gerät: ein anderer Platz oder die Spielleitung muss "
+    "dieses zulassen."
+)
 _WRONG_CODE = "Der Code stimmt nicht."
 _CODES = {
     WrongCodeError.code: _WRONG_CODE,

@@ -272,6 +272,10 @@ class DirectorTexts:
     never_heard: Callable[[Seat], str]
     claimed: Callable[[Seat, int], str]
     """So many devices sit at a seat at once, which is a fault."""
+    asks: Callable[[Seat], str]
+    """A device waits for a seat that has another one."""
+    asks_by_name: Callable[[Seat, str], str]
+    let_in: Callable[[Seat], str]
     period: Callable[[int, int], str]
     """Of so many before any overtime, the one with that number."""
     last: Callable[[Seat, str, int], str]

@@ -36,16 +36,21 @@ if TYPE_CHECKING:
     from tablesync.core.game import Game
     from tablesync.core.sheet import GameSheet
     from tablesync.core.tally import Tally
+    from tablesync.core.vector_clock import DeviceId
 
 __all__ = [
     "MOST_FINDINGS",
+    "MOST_NEWCOMERS",
     "MOST_TEXT",
+    "NOBODY",
     "PAIR",
+    "Asked",
     "Findings",
     "FoundIn",
     "Linked",
     "Meant",
     "Named",
+    "Newcomer",
     "OpenFinding",
     "Part",
     "Played",
@@ -63,6 +68,8 @@ PAIR = (Seat.BOOK, Seat.CLOCK)
 """The seats that every court has."""
 MOST_FINDINGS = 8
 """More than a director can read of one court; the number of all is told beside them."""
+MOST_NEWCOMERS = 8
+"""More devices than can be meant for the seats of one table at the same time."""
 MOST_TEXT = 200
 """No text of a summary is longer."""
 
@@ -178,8 +185,29 @@ class Meant:
     """None too where the act is mostly text, which is no language's but its own."""
 
 
+@dataclass(frozen=True, slots=True)
+class Newcomer:
+    """A device that was invited to a seat which has another one."""
+
+    device: DeviceId
+    seat: Seat
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """Who waits for somebody to confirm that it takes a seat.
+
+    This is a matter of the relay's door and not of the game's entries.
+    """
+
+    newcomers: tuple[Newcomer, ...]
+    """At most `MOST_NEWCOMERS`."""
+
+
+NOBODY = Asked(())
+
 Part: TypeAlias = (
-    Named | Tallied | Played | Findings | Waiting | Linked | Written | Meant
+    Named | Tallied | Played | Findings | Waiting | Linked | Written | Asked | Meant
 )
 
 
@@ -196,6 +224,7 @@ class Summary:
     scorer: Linked
     timer: Linked
     written: Written
+    asked: Asked = NOBODY
     meant: Meant = Meant()
 
     def parts(self) -> tuple[Part, ...]:
@@ -210,6 +239,7 @@ class Summary:
             self.scorer,
             self.timer,
             self.written,
+            self.asked,
             self.meant,
         )
 
@@ -243,7 +273,7 @@ def summary_of(game: Game, links: Mapping[Seat, Linked], last: Entry | None) -> 
         links[Seat.BOOK],
         links[Seat.CLOCK],
         _written(game, last),
-        _meant(game, last),
+        meant=_meant(game, last),
     )
 
 
@@ -346,5 +376,7 @@ def with_part(known: Summary, part: Part) -> Summary:
             return replace(known, timer=part)
         case Written():
             return replace(known, written=part)
+        case Asked():
+            return replace(known, asked=part)
         case Meant():
             return replace(known, meant=part)

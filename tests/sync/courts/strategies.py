@@ -8,12 +8,15 @@ from tablesync.core.acts import Seat, Side
 from tablesync.core.findings import Cause
 from tablesync.core.summary import (
     MOST_FINDINGS,
+    MOST_NEWCOMERS,
     MOST_TEXT,
+    Asked,
     Findings,
     FoundIn,
     Linked,
     Meant,
     Named,
+    Newcomer,
     OpenFinding,
     Played,
     Tallied,
@@ -21,8 +24,16 @@ from tablesync.core.summary import (
     Written,
 )
 from tablesync.core.tally import PerSide
-from tablesync.sync.courts.messages import Gone, News, PartOf, Seen, Watch
-from tablesync.sync.messages import PROTOCOL, Version
+from tablesync.core.vector_clock import DeviceId
+from tablesync.sync.courts.messages import (
+    Confirmation,
+    Gone,
+    News,
+    PartOf,
+    Seen,
+    Watch,
+)
+from tablesync.sync.messages import PROTOCOL, Asking, Version
 from tests.strategies import acts
 
 __all__ = ["messages"]
@@ -33,6 +44,7 @@ times = st.integers(0, 2**53)
 texts = st.text(max_size=MOST_TEXT)
 seats = st.sampled_from(Seat)
 pairs = st.builds(PerSide, counts, counts)
+devices = games.map(DeviceId)
 maybe_acts = st.none() | acts.filter(lambda act: len(repr(act)) < 300)
 findings = st.builds(OpenFinding, st.text(max_size=12), texts, times)
 
@@ -47,6 +59,12 @@ parts = st.one_of(
     st.builds(Linked, seats, counts, times),
     st.builds(Written, counts, st.none() | seats, times, texts, st.booleans()),
     st.builds(
+        Asked,
+        st.lists(st.builds(Newcomer, devices, seats), max_size=MOST_NEWCOMERS).map(
+            tuple
+        ),
+    ),
+    st.builds(
         Meant,
         st.lists(
             st.builds(FoundIn, st.sampled_from(Cause), maybe_acts, maybe_acts),
@@ -60,4 +78,10 @@ messages = st.one_of(
     st.builds(Watch, st.builds(Version, st.just(PROTOCOL.major), st.integers(0, 99))),
     st.builds(News, counts, times, counts, st.lists(items, max_size=6).map(tuple)),
     st.builds(Seen, counts),
+    st.builds(
+        Confirmation,
+        games,
+        st.builds(Asking, devices, seats),
+        st.binary(min_size=64, max_size=64),
+    ),
 )

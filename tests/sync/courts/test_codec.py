@@ -8,11 +8,13 @@ import pytest
 from tablesync.core.acts import Basket, Seat, Side, Substitution
 from tablesync.core.findings import Cause
 from tablesync.core.summary import (
+    Asked,
     Findings,
     FoundIn,
     Linked,
     Meant,
     Named,
+    Newcomer,
     OpenFinding,
     Played,
     Tallied,
@@ -20,6 +22,7 @@ from tablesync.core.summary import (
     Written,
 )
 from tablesync.core.tally import PerSide
+from tablesync.core.vector_clock import DeviceId
 from tablesync.errors import MalformedFrameError, UnsupportedVersionError
 from tablesync.sync.codec import MOST_BYTES, Kind, encode
 from tablesync.sync.courts.codec import (
@@ -29,6 +32,7 @@ from tablesync.sync.courts.codec import (
     size_of,
 )
 from tablesync.sync.courts.messages import (
+    Confirmation,
     CourtMessage,
     Gone,
     Item,
@@ -37,9 +41,10 @@ from tablesync.sync.courts.messages import (
     Seen,
     Watch,
 )
-from tablesync.sync.messages import Bye, Version
+from tablesync.sync.messages import Asking, Bye, Version
 
 GAME = b"g" * 32
+ONE = DeviceId(b"1" * 32)
 TALLY = Tallied(Seat.CLOCK, PerSide(1, 2), PerSide(3, 4), PerSide(5, 6), 2, Side.AWAY)
 ITEMS: list[tuple[Item, list[object]]] = [
     (Gone(GAME), [GAME, 10]),
@@ -62,6 +67,7 @@ ITEMS: list[tuple[Item, list[object]]] = [
         PartOf(GAME, Written(7, Seat.BOOK, 55, "white 4", is_signed=False)),
         [GAME, 17, 7, "book", 55, "white 4", False],
     ),
+    (PartOf(GAME, Asked((Newcomer(ONE, Seat.BOOK),))), [GAME, 18, [[ONE, "book"]]]),
     (
         PartOf(
             GAME,
@@ -72,7 +78,7 @@ ITEMS: list[tuple[Item, list[object]]] = [
         ),
         [
             GAME,
-            18,
+            19,
             [["only_in_book", ["basket", "home", "4", 2], None]],
             ["substitution", "away", ["5"], ["6", "7"]],
         ],
@@ -85,6 +91,10 @@ FRAMES: list[tuple[CourtMessage, list[object]]] = [
         [65, 4, 1_000, 2, [plain for _, plain in ITEMS]],
     ),
     (Seen(4), [66, 4]),
+    (
+        Confirmation(GAME, Asking(ONE, Seat.CLOCK), b"s" * 64),
+        [67, GAME, ONE, "clock", b"s" * 64],
+    ),
 ]
 
 
@@ -104,7 +114,7 @@ def test_size_of_an_item_is_what_it_takes_in_a_frame(
 
 
 def test_no_kind_means_something_in_the_other_conversation_too() -> None:
-    assert not {64, 65, 66} & {int(kind) for kind in Kind}
+    assert not {64, 65, 66, 67} & {int(kind) for kind in Kind}
 
 
 def test_only_who_asks_to_follow_is_taken_for_a_follower() -> None:
@@ -125,6 +135,11 @@ def test_only_who_asks_to_follow_is_taken_for_a_follower() -> None:
         [65, True, 2, 3, []],
         [65, 1, 2, 3, [[b"short", 10]]],
         [65, 1, 2, 3, [[GAME, 9]]],
+        [65, 1, 2, 3, [[GAME, 18, [[ONE]]]]],
+        [65, 1, 2, 3, [[GAME, 18, [[ONE, "book"]] * 9]]],
+        [67, GAME, ONE, "book", b"short"],
+        [67, GAME, b"short", "book", b"s" * 64],
+        [67, GAME, ONE, None, b"s" * 64],
         [65, 1, 2, 3, [[GAME, 15, 1]]],
         [65, 1, 2, 3, [[GAME, 12, "clock", 1, 2, 3, 4, 5, 6, 2, "left"]]],
         [65, 1, 2, 3, [[GAME, 16, "lamp", 0, 44]]],
@@ -132,9 +147,9 @@ def test_only_who_asks_to_follow_is_taken_for_a_follower() -> None:
         [65, 1, 2, 3, [[GAME, 17, 7, "book", 55, "x" * 201, False]]],
         [65, 1, 2, 3, [[GAME, 14, 9, [["f", "x", 1]] * 9]]],
         [65, 1, 2, 3, [[GAME, 14, 1, [["f", "x"]]]]],
-        [65, 1, 2, 3, [[GAME, 18, [["nobody knows", None, None]], None]]],
-        [65, 1, 2, 3, [[GAME, 18, [], ["basket", "home"]]]],
-        [65, 1, 2, 3, [[GAME, 18, [["only_in_book", None, None]] * 9, None]]],
+        [65, 1, 2, 3, [[GAME, 19, [["nobody knows", None, None]], None]]],
+        [65, 1, 2, 3, [[GAME, 19, [], ["basket", "home"]]]],
+        [65, 1, 2, 3, [[GAME, 19, [["only_in_book", None, None]] * 9, None]]],
         [66, "1"],
     ],
 )
