@@ -24,6 +24,7 @@ from mobile.texts.shape import (
     TroubleTexts,
     WordsTexts,
 )
+from tablesync.chart.labels import ENGLISH as LABELS
 from tablesync.core.act_words import act_words, clock_words
 from tablesync.core.acts import Seat, Signer
 from tablesync.core.foul_rules import Award
@@ -352,6 +353,7 @@ ENGLISH = Texts(
         moment=lambda clock, s: f"{clock}, {s} s after the first entry",
         none_open="no finding is open",
         wording=REPLAY,
+        labels=LABELS,
     ),
     back="back to the page",
 )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from mobile.texts import german_words as words
+from mobile.texts.german_labels import LABELS
 from mobile.texts.german_refusals import CONFIRMING, refusal, unkept, unread
 from mobile.texts.german_replay import REPLAY
 from mobile.texts.german_sentences import said
@@ -346,6 +347,7 @@ GERMAN = Texts(
         moment=lambda clock, s: f"{clock}, {s} s nach der ersten Eintragung",
         none_open="kein Unterschied ist offen",
         wording=REPLAY,
+        labels=LABELS,
     ),
     back="zurück zur Seite",
 )

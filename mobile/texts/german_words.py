@@ -62,6 +62,7 @@ __all__ = [
     "period",
     "period_of",
     "remedy",
+    "time",
 ]
 
 QUARTERS = 4

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from tablesync.chart.labels import Labels
     from tablesync.core.acts import Act, Seat, Signer
     from tablesync.core.findings import Finding, Remedy
     from tablesync.core.foul_rules import Award, FoulRule
@@ -361,6 +362,8 @@ class ReplayTexts:
     none_open: str
     wording: Wording
     """For its steps."""
+    labels: Labels
+    """For its lanes."""
 
 
 @dataclass(frozen=True, slots=True)

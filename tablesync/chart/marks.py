@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 from enum import Enum, auto
 from typing import TYPE_CHECKING
 
-from tablesync.chart.act_tags import act_tag
 from tablesync.chart.drawing import (
     Anchor,
     Box,
@@ -101,7 +100,9 @@ def _gaps(scene: Scene, window: Window, seat: Seat) -> Iterator[Mark]:
     for lack in scene.pairing.lacks:
         place = scene.replay.history.place(scene.replay.history[lack.entry])
         if lack.seat is seat and place.time_ms in window:
-            yield Mark(window.x(place.time_ms), Sign.GAP, Ink.ALERT, "nothing here")
+            yield Mark(
+                window.x(place.time_ms), Sign.GAP, Ink.ALERT, scene.labels.lacking
+            )
 
 
 def label_height(marks: Sequence[Mark]) -> float:
@@ -135,11 +136,12 @@ def _label(scene: Scene, entry: Entry) -> str:
     target = target_of(entry.act)
     if target is not None and scene.replay.history.holds(target):
         words += f" {_tag(scene, scene.replay.history[target])}"
-    return f"{words} (struck)" if entry.id in scene.struck else words
+    is_struck = entry.id in scene.struck
+    return f"{words} ({scene.labels.struck})" if is_struck else words
 
 
 def _tag(scene: Scene, entry: Entry) -> str:
-    return printable(act_tag(entry.act, scene.replay.sheet, scene.replay.rules))
+    return printable(scene.labels.tag(entry.act, scene.replay))
 
 
 def shapes_of(mark: Mark, y: float, side: Side) -> list[Shape]:
