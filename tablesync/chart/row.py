@@ -62,8 +62,7 @@ def row(scene: Scene, window: Window) -> Drawing:
     ]
     for seat, y in heights.items():
         side = Side.ABOVE if seat is first else Side.BELOW
-        for mark in marks[seat]:
-            shapes += shapes_of(mark, y, side)
+        shapes += shapes_of(marks[seat], y, side)
     return Drawing(WIDTH, bottom, tuple(shapes))
 
 
