@@ -17,7 +17,7 @@ import sys
 from functools import cached_property, partial
 from importlib.util import find_spec
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Protocol, Self
+from typing import TYPE_CHECKING, Any, Protocol, Self, TypeAlias
 
 from websockets.asyncio.server import Server, ServerConnection
 from websockets.asyncio.server import serve as listen
@@ -98,6 +98,10 @@ class LiveGame:
         self.sockets: dict[RelaySide, ServerConnection] = {}
 
 
+Taken: TypeAlias = tuple[LiveGame, tuple["Entry", ...]]
+"""Entries that have come into a game, and are yet to be stored."""
+
+
 class Relay:
     """A relay that listens; made by `serve`, ended by `close`."""
 
@@ -115,6 +119,7 @@ class Relay:
         self._games: dict[bytes, LiveGame] = {}
         self._rounds = Rounds(clock, self._settle_all)
         self._seated: dict[RelaySide, LiveGame] = {}
+        self._taken: list[Taken] = []
         self._committed_to: set[LiveGame] = set()
         self._loading: dict[bytes, asyncio.Task[None]] = {}
         self._greeting: dict[ServerConnection, int] = {}
@@ -365,9 +370,14 @@ class Relay:
     def _settle_all(self, sides: Iterable[RelaySide]) -> None:
         """Settles each of the sides' games once."""
         for live in dict.fromkeys(self._seated[side] for side in sides):
-            self._settle(live)
+            self._carry_out(live)
+        self._store_taken()
 
     def _settle(self, live: LiveGame) -> None:
+        self._carry_out(live)
+        self._store_taken()
+
+    def _carry_out(self, live: LiveGame) -> None:
         """Sends what a game says, closes what it ends, carries out what it asks for.
 
         Nothing that is sent waits for the disk, and a partner's screen waits for it.
@@ -398,8 +408,7 @@ class Relay:
                     log.warning("game %s: refused: %s", live.game.id.hex()[:8], error)
 
     def _record(self, live: LiveGame, entries: tuple[Entry, ...]) -> None:
-        done = self._store.append(live.game.id, entries)
-        done.add_done_callback(partial(self._committed, live, entries))
+        self._taken.append((live, entries))
         for observer in self._observers:
             for entry in entries:
                 observer.entry_taken(live.game.id, entry)
@@ -413,20 +422,28 @@ class Relay:
         fetch.side.send_missing(fetch, stored)
         self._settle(live)
 
-    def _committed(
-        self, live: LiveGame, entries: tuple[Entry, ...], done: asyncio.Future[None]
-    ) -> None:
-        if self._is_written(done):
+    def _store_taken(self) -> None:
+        """Queues the entries that have been taken, of all games at once."""
+        taken, self._taken = self._taken, []
+        if taken:
+            done = self._store.append_all([(live.game.id, new) for live, new in taken])
+            done.add_done_callback(partial(self._committed, taken))
+
+    def _committed(self, taken: list[Taken], done: asyncio.Future[None]) -> None:
+        if not self._is_written(done):
+            return
+        if not self._committed_to:
+            # What one commit has stored is acknowledged together.
+            asyncio.get_running_loop().call_soon(self._acknowledge)
+        for live, entries in taken:
             live.game.committed(entries)
-            if not self._committed_to:
-                # What one commit has stored is acknowledged together.
-                asyncio.get_running_loop().call_soon(self._acknowledge)
             self._committed_to.add(live)
 
     def _acknowledge(self) -> None:
         committed_to, self._committed_to = self._committed_to, set()
+        now_ms = self._clock.now_ms()
         for live in committed_to:
-            live.game.tick(self._clock.now_ms())
+            live.game.tick(now_ms)
             self._settle(live)
             self._let_go(live)
 

@@ -33,11 +33,13 @@ MOST_UNSENT = 1024 * 1024
 
 def push(socket: Connection, frames: Sequence[bytes]) -> None:
     """Sends frames without waiting, or drops a connection whose other end reads not."""
+    if not frames:
+        return
     if socket.transport.get_write_buffer_size() > MOST_UNSENT:
         socket.transport.abort()
         return
     protocol = socket.protocol
-    if not frames or protocol.state is not State.OPEN:
+    if protocol.state is not State.OPEN:
         return
     reach(FaultPoint.BEFORE_SENDING)
     for frame in frames:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import asyncio
 import logging
 from contextlib import suppress
+from functools import partial
 from typing import TYPE_CHECKING, Self
 
 from tablesync.core.entries import digest_of
@@ -41,6 +42,7 @@ __all__ = ["Store"]
 log = logging.getLogger(__name__)
 
 COMMITS_TO_CHECKPOINT = 500
+"""Of one game each: so many go into SQLite's log before it is emptied."""
 
 INSERT_SHEET = "INSERT INTO sheet VALUES (?, ?) ON CONFLICT (game) DO NOTHING"
 INSERT_ENTRY = """
@@ -149,15 +151,21 @@ class Store:
         return self._database.write(Statement(INSERT_SHEET, [(game, sheet)]))
 
     def append(self, game: bytes, entries: Iterable[Entry]) -> asyncio.Future[None]:
-        """Queues entries; one that is stored already is not stored again.
+        """Queues entries of a game; see `append_all`."""
+        return self.append_all([(game, entries)])
+
+    def append_all(
+        self, taken: Sequence[tuple[bytes, Iterable[Entry]]]
+    ) -> asyncio.Future[None]:
+        """Queues entries of games; one that is stored already is not stored again.
 
         Returns:
             What is done once they are on the disk, in the order of the calls, or fails
             with a StorageError.
         """
-        rows = [(game, *entry_row(entry)) for entry in entries]
+        rows = [(game, *entry_row(entry)) for game, new in taken for entry in new]
         done = self._database.write(Statement(INSERT_ENTRY, rows))
-        done.add_done_callback(self._count_commit)
+        done.add_done_callback(partial(self._count, len(taken)))
         return done
 
     async def evidence(self, game: bytes) -> tuple[Block, ...]:
@@ -203,8 +211,8 @@ class Store:
             rows = await self._reader.execute_fetchall(sql, arguments)
             return [tuple(row) for row in rows]
 
-    def _count_commit(self, done: asyncio.Future[None]) -> None:
-        self._commits += 1
+    def _count(self, games: int, done: asyncio.Future[None]) -> None:
+        self._commits += games
         if self._commits >= COMMITS_TO_CHECKPOINT and not done.cancelled():
             self._commits = 0
             self._checkpoint = asyncio.create_task(self._move_into_file())

@@ -64,7 +64,9 @@ def court_page(court: Court, now_ms: int, texts: Texts) -> CourtPage:
         ""
         if written.seat is None
         else texts.director.last(
-            written.seat, written.text, age_s(written.at_ms, now_ms)
+            written.seat,
+            texts.director.entered(written.text, summary.meant.last, summary.named),
+            age_s(written.at_ms, now_ms),
         )
     )
     return CourtPage(
@@ -72,10 +74,7 @@ def court_page(court: Court, now_ms: int, texts: Texts) -> CourtPage:
         book=texts.strip.record(Seat.BOOK),
         board=texts.strip.record(Seat.CLOCK),
         lines=tuple(_lines(summary, texts)),
-        findings=tuple(
-            texts.director.finding(one.text, age_s(one.raised_at_ms, now_ms))
-            for one in summary.findings.oldest
-        ),
+        findings=tuple(_findings(summary, now_ms, texts)),
         none_open=texts.cards.none_open,
         last=last,
         links=court_links(summary, now_ms, texts),
@@ -88,6 +87,15 @@ def court_page(court: Court, now_ms: int, texts: Texts) -> CourtPage:
             for one in summary.asked.newcomers
         ),
     )
+
+
+def _findings(summary: Summary, now_ms: int, texts: Texts) -> Iterator[str]:
+    oldest, meant = summary.findings.oldest, summary.meant.findings
+    # What they are about comes with them, or from an older relay not at all.
+    abouts = meant if len(meant) == len(oldest) else (None,) * len(oldest)
+    for one, about in zip(oldest, abouts, strict=True):
+        text = texts.director.found(one, about, summary.named)
+        yield texts.director.finding(text, age_s(one.raised_at_ms, now_ms))
 
 
 def _lines(summary: Summary, texts: Texts) -> Iterator[Compared]:

@@ -166,7 +166,10 @@ class Scrubber:
             texts.replay.moment(
                 narrator.moment(self.at_ms), f"{narrator.at_s(moment):.1f}"
             ),
-            row(replace(self._scene, at_ms=self.at_ms), window),
+            row(
+                replace(self._scene, at_ms=self.at_ms, labels=texts.replay.labels),
+                window,
+            ),
             tuple(texts.strip.record(seat) for seat in replay.seats),
             moment_rows(replay, narrator, moment),
             tuple(printable(wording.finding(one, replay)) for one in moment.findings),

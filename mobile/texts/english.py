@@ -24,6 +24,7 @@ from mobile.texts.shape import (
     TroubleTexts,
     WordsTexts,
 )
+from tablesync.chart.labels import ENGLISH as LABELS
 from tablesync.core.act_words import act_words, clock_words
 from tablesync.core.acts import Seat, Signer
 from tablesync.core.foul_rules import Award
@@ -302,6 +303,8 @@ ENGLISH = Texts(
         stale=lambda s: f"Nothing heard of the relay for {_age(s)}: this is how it was",
         asking=lambda relay: f"Asking the relay at {relay} …",
         back="all courts",
+        found=lambda finding, _, __: finding.text,
+        entered=lambda text, _, __: text,
     ),
     start=StartTexts(
         title="At the scorer's table",
@@ -350,6 +353,7 @@ ENGLISH = Texts(
         moment=lambda clock, s: f"{clock}, {s} s after the first entry",
         none_open="no finding is open",
         wording=REPLAY,
+        labels=LABELS,
     ),
     back="back to the page",
 )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from mobile.texts import german_words as words
+from mobile.texts.german_labels import LABELS
 from mobile.texts.german_refusals import CONFIRMING, refusal, unkept, unread
 from mobile.texts.german_replay import REPLAY
 from mobile.texts.german_sentences import said
@@ -35,7 +36,9 @@ from tablesync.relay_address import EXAMPLE
 
 if TYPE_CHECKING:
     from mobile.texts.shape import Numbers, SeatValue
+    from tablesync.core.acts import Act
     from tablesync.core.rules import RuleSet
+    from tablesync.core.summary import FoundIn, Named, OpenFinding
 
 __all__ = ["GERMAN"]
 
@@ -90,6 +93,19 @@ def _no_games(folder: str) -> str:
 
 def _courts(count: int) -> str:
     return "1 Feld" if count == 1 else f"{count} Felder, das dringendste zuerst"
+
+
+def _found(finding: OpenFinding, about: FoundIn | None, named: Named) -> str:
+    if about is None:
+        return finding.text
+    book, board = (_entered("", act, named) for act in (about.book, about.board))
+    return words.caused(about.cause, book, board)
+
+
+def _entered(text: str, act: Act | None, named: Named) -> str:
+    if act is None:
+        return text
+    return words.act_of(act, words.Naming(named.teams, named.periods))
 
 
 def _open_findings(count: int) -> str:
@@ -280,6 +296,8 @@ GERMAN = Texts(
         stale=lambda s: f"Seit {_age(s)} nichts vom Relais: so war es zuletzt",
         asking=lambda relay: f"Das Relais unter {relay} wird gefragt …",
         back="alle Felder",
+        found=_found,
+        entered=_entered,
     ),
     start=StartTexts(
         title="Am Kampfgericht",
@@ -329,6 +347,7 @@ GERMAN = Texts(
         moment=lambda clock, s: f"{clock}, {s} s nach der ersten Eintragung",
         none_open="kein Unterschied ist offen",
         wording=REPLAY,
+        labels=LABELS,
     ),
     back="zurück zur Seite",
 )

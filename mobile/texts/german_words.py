@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from tablesync.core.acts import (
     Act,
@@ -39,7 +39,7 @@ from tablesync.core.acts import (
     Unavailable,
 )
 from tablesync.core.findings import Cause
-from tablesync.core.tally import Item
+from tablesync.core.tally import Item, PerSide
 
 if TYPE_CHECKING:
     from tablesync.core.findings import Finding, Remedy
@@ -52,13 +52,17 @@ __all__ = [
     "KINDS",
     "RECORDS",
     "ROLES",
+    "Naming",
     "act",
+    "act_of",
+    "caused",
     "colour",
     "finding",
     "kind",
     "period",
     "period_of",
     "remedy",
+    "time",
 ]
 
 QUARTERS = 4
@@ -105,13 +109,17 @@ _COLOURS = {
 _POINTS = {1: "ein Punkt", 2: "zwei Punkte", 3: "drei Punkte"}
 
 
+class Naming(NamedTuple):
+    """What there must be of a game to say its acts."""
+
+    teams: PerSide[str]
+    periods: int
+    """How many there are before any overtime."""
+
+
 def colour(name: str) -> str:
     """A team's colour; one that is not known here as it stands on the sheet."""
     return _COLOURS.get(name.casefold(), name)
-
-
-def _team(game: Recorded, side: Side) -> str:
-    return colour(game.sheet.colour(side))
 
 
 def period(rules: RuleSet, number: int) -> str:
@@ -139,40 +147,46 @@ def time(remaining_ms: int) -> str:
     return f"{seconds // 60}:{seconds % 60:02}"
 
 
-def act(done: Act, game: Recorded) -> str:
+def act_of(done: Act, names: Naming) -> str:
     """What an act says, in a few words."""
     match done:
         case Basket(side=side, number=number, points=points):
-            return f"{_team(game, side)} {number}: {_POINTS[points]}"
+            return f"{names.teams[side]} {number}: {_POINTS[points]}"
         case FreeThrow(side=side, number=number, made=made):
             how = "getroffen" if made else "verfehlt"
-            return f"{_team(game, side)} {number}: Freiwurf {how}"
+            return f"{names.teams[side]} {number}: Freiwurf {how}"
         case Foul(side=side, charged=charged, kind=name):
-            return f"{_team(game, side)} {_charged(done, charged)}: {_kind(name)}"
+            return f"{names.teams[side]} {_charged(done, charged)}: {_kind(name)}"
         case Substitution(side=side, on=on, off=off):
             moves = [f"{', '.join(on)} ein"] if on else []
             moves += [f"{', '.join(off)} aus"] if off else []
-            return f"{_team(game, side)}: {'; '.join(moves)}"
+            return f"{names.teams[side]}: {'; '.join(moves)}"
         case Points(side=side, points=points):
-            return f"+{points} {_team(game, side)}"
+            return f"+{points} {names.teams[side]}"
         case TeamFoul(side=side):
-            return f"Mannschaftsfoul {_team(game, side)}"
+            return f"Mannschaftsfoul {names.teams[side]}"
         case TimeOut(side=side, length=length):
             short = "kurze " if length is TimeOutLength.SHORT else ""
-            return f"{short}Auszeit {_team(game, side)}"
+            return f"{short}Auszeit {names.teams[side]}"
         case Arrow(side=side):
-            return f"Pfeil auf {_team(game, side)}"
+            return f"Pfeil auf {names.teams[side]}"
         case OwnBasket(side=side, points=points):
-            return f"{_team(game, side)}: {_POINTS[points]} durch Eigenkorb"
+            return f"{names.teams[side]}: {_POINTS[points]} durch Eigenkorb"
         case Unavailable(side=side, number=number, reason=reason):
-            return f"{_team(game, side)} {number} nicht verfügbar: {reason}"
+            return f"{names.teams[side]} {number} nicht verfügbar: {reason}"
         case Protest(side=side, reason=reason):
-            return f"Protest {_team(game, side)}: {reason}"
+            return f"Protest {names.teams[side]}: {reason}"
         case Correction(act=right, reason=reason):
-            what = act(right, game) if right else "gestrichen"
+            what = act_of(right, names) if right else "gestrichen"
             return f"Berichtigung, {what}: {reason}"
         case _:
-            return _of_the_game(done, game.rules)
+            return _of_the_game(done, names.periods)
+
+
+def act(done: Act, game: Recorded) -> str:
+    """The same, of a game whose sheet is at hand: teams by their colours."""
+    teams = PerSide(*(colour(game.sheet.colour(side)) for side in Side))
+    return act_of(done, Naming(teams, game.rules.periods))
 
 
 def _charged(foul: Foul, charged: Charged) -> str:
@@ -189,7 +203,7 @@ def _kind(name: str) -> str:
     return KINDS.get(name, name)
 
 
-def _of_the_game(done: Act, rules: RuleSet) -> str:
+def _of_the_game(done: Act, periods: int) -> str:
     """Acts that belong to no team."""
     match done:
         case ClockStart():
@@ -199,9 +213,9 @@ def _of_the_game(done: Act, rules: RuleSet) -> str:
         case SetClock(remaining_ms=remaining_ms):
             return f"Uhr auf {time(remaining_ms)}"
         case OpenPeriod(period=number):
-            return f"{period(rules, number)} beginnt"
+            return f"{period_of(periods, number)} beginnt"
         case ClosePeriod(period=number):
-            return f"{period(rules, number)} ist zu Ende"
+            return f"{period_of(periods, number)} ist zu Ende"
         case Strike():
             return "streicht einen Eintrag"
         case Note(text=text):
@@ -226,7 +240,12 @@ def _of_the_game(done: Act, rules: RuleSet) -> str:
 def finding(found: Finding, game: Recorded) -> str:
     """What most likely went wrong, in one sentence."""
     book, board = (_entry(found, game, seat) for seat in (Seat.BOOK, Seat.CLOCK))
-    match found.cause:
+    return caused(found.cause, book, board)
+
+
+def caused(cause: Cause, book: str, board: str) -> str:
+    """The same, by what either record has, in words."""
+    match cause:
         case Cause.ONLY_IN_BOOK:
             return f"Im Buch steht „{book}“, an der Anzeige fehlt es."
         case Cause.ONLY_ON_BOARD:

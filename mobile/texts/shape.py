@@ -11,11 +11,13 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from tablesync.chart.labels import Labels
     from tablesync.core.acts import Act, Seat, Signer
     from tablesync.core.findings import Finding, Remedy
     from tablesync.core.foul_rules import Award, FoulRule
     from tablesync.core.rules import RuleSet
     from tablesync.core.sentence import Sentence
+    from tablesync.core.summary import FoundIn, Named, OpenFinding
     from tablesync.core.tally import Item
     from tablesync.errors import TableSyncError
     from tablesync.replay.wording import Recorded, Wording
@@ -284,6 +286,10 @@ class DirectorTexts:
     asking: Callable[[str], str]
     """Nothing has come from the relay at that address yet."""
     back: str
+    found: Callable[[OpenFinding, FoundIn | None, Named], str]
+    """A mismatch; what it is about is not known of an older relay."""
+    entered: Callable[[str, Act | None, Named], str]
+    """An entry by its English words, and its act where that is known."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -356,6 +362,8 @@ class ReplayTexts:
     none_open: str
     wording: Wording
     """For its steps."""
+    labels: Labels
+    """For its lanes."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from tablesync.chart.drawing import Anchor, Box, Ink, Shape, Words, width_of
 from tablesync.chart.scene import RIGHT
 from tablesync.replay.finding_spans import showings_of
-from tablesync.replay.wording import seat_words
 
 if TYPE_CHECKING:
     from tablesync.chart.scene import Scene, Window
@@ -53,8 +52,9 @@ def _box(text: str, x1: float, x2: float, y: float) -> list[Shape]:
 def _told(scene: Scene, span: Span) -> str:
     """From when the records differ, and who was shown it when."""
     shown = showings_of(scene.replay, span.finding.id)
-    differs = f"differs from {scene.clock(span.from_ms)}"
+    labels = scene.labels
+    differs = labels.differs(scene.clock(span.from_ms))
     if not shown:
         return differs
-    seats = (f"{seat_words(seat)} {scene.clock(t)}" for seat, t in shown.items())
-    return f"{differs}, shown on {', '.join(seats)}"
+    seats = (f"{labels.seat(seat)} {scene.clock(t)}" for seat, t in shown.items())
+    return f"{differs}, {labels.shown(', '.join(seats))}"

@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 from enum import Enum, auto
 from typing import TYPE_CHECKING
 
-from tablesync.chart.act_tags import act_tag
 from tablesync.chart.drawing import (
     Anchor,
     Box,
@@ -33,6 +32,8 @@ if TYPE_CHECKING:
 __all__ = ["Mark", "Side", "Sign", "label_height", "marks_of", "shapes_of"]
 
 SIZE = 12.0
+CAPITAL = SIZE * 0.75
+"""How high its letters are."""
 LINE_HEIGHT = 17.0
 MOST_LEVELS = 5
 GAP = 8.0
@@ -101,7 +102,9 @@ def _gaps(scene: Scene, window: Window, seat: Seat) -> Iterator[Mark]:
     for lack in scene.pairing.lacks:
         place = scene.replay.history.place(scene.replay.history[lack.entry])
         if lack.seat is seat and place.time_ms in window:
-            yield Mark(window.x(place.time_ms), Sign.GAP, Ink.ALERT, "nothing here")
+            yield Mark(
+                window.x(place.time_ms), Sign.GAP, Ink.ALERT, scene.labels.lacking
+            )
 
 
 def label_height(marks: Sequence[Mark]) -> float:
@@ -135,16 +138,23 @@ def _label(scene: Scene, entry: Entry) -> str:
     target = target_of(entry.act)
     if target is not None and scene.replay.history.holds(target):
         words += f" {_tag(scene, scene.replay.history[target])}"
-    return f"{words} (struck)" if entry.id in scene.struck else words
+    is_struck = entry.id in scene.struck
+    return f"{words} ({scene.labels.struck})" if is_struck else words
 
 
 def _tag(scene: Scene, entry: Entry) -> str:
-    return printable(act_tag(entry.act, scene.replay.sheet, scene.replay.rules))
+    return printable(scene.labels.tag(entry.act, scene.replay))
 
 
-def shapes_of(mark: Mark, y: float, side: Side) -> list[Shape]:
-    """A mark on the lane at y, and its label on that side."""
-    return [_shape(mark, y), *(_labelled(mark, y, side) if mark.label else [])]
+def shapes_of(marks: Sequence[Mark], y: float, side: Side) -> list[Shape]:
+    """The marks on the lane at y, and their labels on that side."""
+    shapes: list[Shape] = []
+    for mark in marks:
+        shapes.append(_shape(mark, y))
+        if mark.label:
+            shapes += _leader(mark, marks, y, side)
+            shapes.append(_words(mark, y, side))
+    return shapes
 
 
 def _shape(mark: Mark, y: float) -> Shape:
@@ -160,16 +170,38 @@ def _shape(mark: Mark, y: float) -> Shape:
             return Box(x - 11, y - 11, 22, 22, Ink.PAPER, ink, Stroke.DASHED)
 
 
-def _labelled(mark: Mark, y: float, side: Side) -> list[Shape]:
-    away = 16 + mark.level * LINE_HEIGHT
-    line = y - away if side is Side.ABOVE else y + away + SIZE * 0.75
+def _away(level: int) -> float:
+    """How far from its lane a label begins."""
+    return 16 + level * LINE_HEIGHT
+
+
+def _words(mark: Mark, y: float, side: Side) -> Words:
+    away = _away(mark.level)
+    line = y - away if side is Side.ABOVE else y + away + CAPITAL
     middle = sum(_extent(mark.x, mark.label)) / 2
     is_questioned = mark.ink is Ink.ALERT
-    words = Words(
+    return Words(
         middle, line, mark.label, mark.ink, SIZE, Anchor.MIDDLE, bold=is_questioned
     )
-    if mark.level == 0:
-        return [words]
-    start = y + side.value * 9
-    end = y + side.value * (away - 3)
-    return [Rule(mark.x, start, mark.x, end, Ink.FAINT), words]
+
+
+def _leader(mark: Mark, marks: Sequence[Mark], y: float, side: Side) -> Iterator[Rule]:
+    """From a mark to its label, with a break where it passes another label."""
+    passed = {
+        other.level
+        for other in marks
+        if other.label and other.level < mark.level and _covers(other, mark.x)
+    }
+    begin = 9.0
+    for level in (*sorted(passed), mark.level):
+        end = _away(level) - 3
+        if begin < end and mark.level:
+            ends = (y + side.value * begin, y + side.value * end)
+            yield Rule(mark.x, ends[0], mark.x, ends[1], Ink.FAINT)
+        begin = _away(level) + CAPITAL + 3
+
+
+def _covers(mark: Mark, x: float) -> bool:
+    """Whether a mark's label stands at that place along the lane."""
+    begin, end = _extent(mark.x, mark.label)
+    return begin <= x <= end

@@ -20,7 +20,6 @@ from tablesync.chart.pairing import PairKind
 from tablesync.chart.scene import LEFT, RIGHT, WIDTH
 from tablesync.core.acts import Seat
 from tablesync.replay.replay import EntryStep
-from tablesync.replay.wording import seat_words
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -63,8 +62,7 @@ def row(scene: Scene, window: Window) -> Drawing:
     ]
     for seat, y in heights.items():
         side = Side.ABOVE if seat is first else Side.BELOW
-        for mark in marks[seat]:
-            shapes += shapes_of(mark, y, side)
+        shapes += shapes_of(marks[seat], y, side)
     return Drawing(WIDTH, bottom, tuple(shapes))
 
 
@@ -104,7 +102,7 @@ def _lines(scene: Scene, window: Window, heights: Mapping[Seat, float]) -> list[
     """The lanes, dashed where a seat was without what the others had entered."""
     shapes: list[Shape] = []
     for seat, y in heights.items():
-        name = seat_words(seat).upper()
+        name = scene.labels.seat(seat).upper()
         shapes.append(Words(20, y + 5, name, Ink.PLAIN, 15, bold=True))
         drawn = LEFT
         for apart in scene.apart[seat]:

@@ -5,14 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from tablesync.chart.labels import ENGLISH
 from tablesync.chart.pairing import pairing_of
-from tablesync.core.act_words import clock_words
 from tablesync.replay.finding_spans import spans_of
 from tablesync.replay.receipts import stretches_apart
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from tablesync.chart.labels import Labels
     from tablesync.chart.pairing import Pairing
     from tablesync.core.acts import EntryId, Seat
     from tablesync.replay.finding_spans import Span
@@ -59,11 +60,14 @@ class Scene:
     """When each seat entered without what the others had entered."""
     at_ms: int | None
     """The moment under question."""
+    labels: Labels = ENGLISH
 
     def clock(self, at_ms: int) -> str:
         """What the game clock showed."""
         reading = self.replay.reading(at_ms)
-        return clock_words(reading.remaining_ms) if reading.period else "before"
+        if reading.period == 0:
+            return self.labels.before
+        return self.labels.clock(reading.remaining_ms)
 
 
 def scene_of(replay: Replay, positions: Sequence[int], at_ms: int | None) -> Scene:

@@ -12,13 +12,27 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, TypeAlias
 
 from tablesync.core.act_words import act_words
-from tablesync.core.acts import Seat, Side
+from tablesync.core.acts import (
+    Correction,
+    LetStand,
+    Note,
+    Protest,
+    Seat,
+    SeatGiven,
+    SeatTaken,
+    Shown,
+    Side,
+    SignOff,
+    Unavailable,
+)
 from tablesync.core.tally import PerSide
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from tablesync.core.acts import Act, EntryId
     from tablesync.core.entries import Entry
+    from tablesync.core.findings import Cause, Finding
     from tablesync.core.game import Game
     from tablesync.core.sheet import GameSheet
     from tablesync.core.tally import Tally
@@ -32,7 +46,9 @@ __all__ = [
     "PAIR",
     "Asked",
     "Findings",
+    "FoundIn",
     "Linked",
+    "Meant",
     "Named",
     "Newcomer",
     "OpenFinding",
@@ -151,6 +167,25 @@ class Written:
 
 
 @dataclass(frozen=True, slots=True)
+class FoundIn:
+    """The acts that a mismatch is about."""
+
+    cause: Cause
+    book: Act | None
+    board: Act | None
+
+
+@dataclass(frozen=True, slots=True)
+class Meant:
+    """What the texts of findings and last entry are about, for other languages."""
+
+    findings: tuple[FoundIn, ...] = ()
+    """One for each of the oldest findings, in their order."""
+    last: Act | None = None
+    """None too where the act is mostly text, which is no language's but its own."""
+
+
+@dataclass(frozen=True, slots=True)
 class Newcomer:
     """A device that was invited to a seat which has another one."""
 
@@ -172,7 +207,7 @@ class Asked:
 NOBODY = Asked(())
 
 Part: TypeAlias = (
-    Named | Tallied | Played | Findings | Waiting | Linked | Written | Asked
+    Named | Tallied | Played | Findings | Waiting | Linked | Written | Asked | Meant
 )
 
 
@@ -190,6 +225,7 @@ class Summary:
     timer: Linked
     written: Written
     asked: Asked = NOBODY
+    meant: Meant = Meant()
 
     def parts(self) -> tuple[Part, ...]:
         """All of it, in an order that never changes."""
@@ -204,6 +240,7 @@ class Summary:
             self.timer,
             self.written,
             self.asked,
+            self.meant,
         )
 
 
@@ -236,6 +273,7 @@ def summary_of(game: Game, links: Mapping[Seat, Linked], last: Entry | None) -> 
         links[Seat.BOOK],
         links[Seat.CLOCK],
         _written(game, last),
+        meant=_meant(game, last),
     )
 
 
@@ -257,10 +295,42 @@ def _fouls(game: Game, tally: Tally, side: Side) -> int:
 
 
 def _findings(game: Game) -> Findings:
+    told = (
+        OpenFinding(one.id, one.text[:MOST_TEXT], one.raised_at_ms)
+        for one in _oldest(game)
+    )
+    return Findings(len(game.open_findings()), tuple(told))
+
+
+def _oldest(game: Game) -> list[Finding]:
     open_ = game.open_findings()
-    oldest = sorted(open_, key=lambda one: (one.raised_at_ms, one.id))[:MOST_FINDINGS]
-    told = (OpenFinding(f.id, f.text[:MOST_TEXT], f.raised_at_ms) for f in oldest)
-    return Findings(len(open_), tuple(told))
+    return sorted(open_, key=lambda one: (one.raised_at_ms, one.id))[:MOST_FINDINGS]
+
+
+def _meant(game: Game, last: Entry | None) -> Meant:
+    found = (
+        FoundIn(
+            one.cause,
+            _act_of(game, one.entries[Seat.BOOK]),
+            _act_of(game, one.entries[Seat.CLOCK]),
+        )
+        for one in _oldest(game)
+    )
+    return Meant(tuple(found), None if last is None else _without_text(last.act))
+
+
+def _act_of(game: Game, entry: EntryId | None) -> Act | None:
+    return None if entry is None else _without_text(game.history[entry].act)
+
+
+def _without_text(act: Act) -> Act | None:
+    match act:
+        case Correction() | LetStand() | Note() | Protest() | Shown() | SignOff():
+            return None
+        case SeatGiven() | SeatTaken() | Unavailable():
+            return None
+        case _:
+            return act
 
 
 def _waiting(game: Game) -> Waiting:
@@ -308,3 +378,5 @@ def with_part(known: Summary, part: Part) -> Summary:
             return replace(known, written=part)
         case Asked():
             return replace(known, asked=part)
+        case Meant():
+            return replace(known, meant=part)

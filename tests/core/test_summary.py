@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from tablesync.core.acts import Basket, OpenPeriod, Seat, Side, TeamFoul
+from tablesync.core.acts import Basket, Note, OpenPeriod, Seat, Side, TeamFoul
+from tablesync.core.findings import Cause
 from tablesync.core.game import Game
 from tablesync.core.rulesets import rule_set
 from tablesync.core.summary import (
@@ -54,7 +55,8 @@ def test_summary_says_what_both_records_show() -> None:
     assert summary.named.teams == PerSide("Harbour Mills", "Kestrel Park")
 
 
-def test_open_finding_is_told_with_when_it_was_raised() -> None:
+def with_a_finding() -> Game:
+    """The game as it stood when the missing basket was found."""
     game = Game(MISSED.sheet, MISSED.rules, entered(MISSED).game)
     for entry in entered(MISSED).entries:
         game.receive(entry)
@@ -63,10 +65,34 @@ def test_open_finding_is_told_with_when_it_was_raised() -> None:
             break
     else:
         game.conclude()
+    return game
+
+
+def test_open_finding_is_told_with_when_it_was_raised() -> None:
+    game = with_a_finding()
     (finding,) = game.open_findings()
     told = summary_of(game, LINKS, None).findings
     assert told.count == 1
     assert told.oldest == (OpenFinding(finding.id, finding.text, finding.raised_at_ms),)
+
+
+def test_what_the_texts_mean_is_told_beside_them() -> None:
+    last = entered(MISSED).entries[-1]
+    meant = summary_of(with_a_finding(), LINKS, last).meant
+    (about,) = meant.findings
+    assert about.cause is Cause.ONLY_IN_BOOK
+    assert isinstance(about.book, Basket)
+    assert about.board is None
+    assert meant.last == last.act
+
+
+def test_of_an_act_that_is_mostly_text_only_the_text_is_told() -> None:
+    note = Scribe(Seat.BOOK).enter(Note("the horn is broken"))
+    game = Game(SHEET, rule_set(SHEET.rules), bytes(32))
+    game.receive(note)
+    summary = summary_of(game, LINKS, note)
+    assert summary.meant.last is None
+    assert summary.written.text == "note: the horn is broken"
 
 
 def test_running_clock_is_told_once_and_counted_on_by_the_reader() -> None:

@@ -87,6 +87,13 @@ def test_every_act_can_be_said_in_both_languages(act: Act) -> None:
     assert GERMAN.say.act(act, game)
 
 
+@given(act=acts)
+def test_every_act_has_a_tag_on_the_lanes_in_both_languages(act: Act) -> None:
+    game = FakeTable().game
+    assert ENGLISH.replay.labels.tag(act, game)
+    assert GERMAN.replay.labels.tag(act, game)
+
+
 @BOTH
 def test_every_kind_of_foul_of_every_code_has_words(texts: Texts) -> None:
     for rules in RULE_SETS.values():

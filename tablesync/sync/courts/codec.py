@@ -9,17 +9,22 @@ out flat or as arrays. The kinds go on from those of `sync.codec`.
 from __future__ import annotations
 
 from enum import IntEnum
+from typing import TYPE_CHECKING
 
 import msgpack
 
+from tablesync.core.act_forms import read_act, write_act
 from tablesync.core.acts import Seat, Side
+from tablesync.core.findings import Cause
 from tablesync.core.summary import (
     MOST_FINDINGS,
     MOST_NEWCOMERS,
     MOST_TEXT,
     Asked,
     Findings,
+    FoundIn,
     Linked,
+    Meant,
     Named,
     Newcomer,
     OpenFinding,
@@ -47,13 +52,16 @@ from tablesync.sync.courts.messages import (
 from tablesync.sync.frame_fields import bounded_text, time_ms, whole
 from tablesync.sync.messages import PROTOCOL, Asking, Version
 
+if TYPE_CHECKING:
+    from tablesync.core.acts import Act
+
 __all__ = ["ROOM_FOR_ITEMS", "decode_courts", "encode_courts", "is_watch", "size_of"]
 
 ROOM_FOR_ITEMS = MOST_BYTES - 32
 """Less the frame's own array, kind, number and time."""
 MOST = 2**31
-DEEPEST = 5
-"""The frame, its items, one item, its findings, one finding."""
+DEEPEST = 7
+"""The frame, its items, one item, its findings, one finding, its act, a list in it."""
 FINDING_ID = 12
 DIGEST_BYTES = 32
 SIGNATURE_BYTES = 64
@@ -80,6 +88,8 @@ class Tag(IntEnum):
     LINKED = 16
     WRITTEN = 17
     ASKED = 18
+    MEANT = 19
+    """Told to who speaks 1.4 at least."""
 
 
 def is_watch(frame: bytes | str) -> bool:
@@ -142,6 +152,16 @@ def _plain_part(part: Part) -> list[object]:
             return [Tag.WRITTEN, entries, seat, at_ms, text, is_signed]
         case Asked(newcomers):
             return [Tag.ASKED, [(one.device, one.seat) for one in newcomers]]
+        case Meant(findings, last):
+            found = [
+                (one.cause, _plain_act(one.book), _plain_act(one.board))
+                for one in findings
+            ]
+            return [Tag.MEANT, found, _plain_act(last)]
+
+
+def _plain_act(act: Act | None) -> list[object] | None:
+    return None if act is None else write_act(act)
 
 
 def decode_courts(frame: bytes | str) -> CourtMessage:
@@ -226,8 +246,22 @@ def _part(fields: list[object]) -> Part:
             return Written(_count(entries), who, time_ms(at_ms), _text(text), is_signed)
         case [Tag.ASKED, list() as told] if len(told) <= MOST_NEWCOMERS:
             return Asked(tuple(_newcomer(_array(one)) for one in told))
+        case [Tag.MEANT, list() as found, last] if len(found) <= MOST_FINDINGS:
+            return Meant(tuple(_found(_array(one)) for one in found), _act(last))
         case _:
             raise FieldError("a part of a court is not known", "a tag and its fields")
+
+
+def _found(fields: list[object]) -> FoundIn:
+    match fields:
+        case [str() as cause, book, board] if cause in _CAUSES:
+            return FoundIn(_CAUSES[cause], _act(book), _act(board))
+        case _:
+            raise FieldError("a finding is not right", "a cause and two acts")
+
+
+def _act(value: object) -> Act | None:
+    return None if value is None else read_act(value)
 
 
 def _finding(fields: list[object]) -> OpenFinding:
@@ -286,3 +320,4 @@ def _count(value: object) -> int:
 
 _SEATS = {str(seat): seat for seat in Seat}
 _SIDES = {str(side): side for side in Side}
+_CAUSES = {str(cause): cause for cause in Cause}

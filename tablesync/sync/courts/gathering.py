@@ -22,6 +22,7 @@ from tablesync.core.summary import (
     MOST_NEWCOMERS,
     NOBODY,
     Asked,
+    Meant,
     Newcomer,
     changes,
     with_part,
@@ -37,6 +38,7 @@ from tablesync.sync.courts.codec import (
 from tablesync.sync.courts.jobs import Forget, Job
 from tablesync.sync.courts.messages import (
     FIRST_WITH_ASKED,
+    FIRST_WITH_MEANT,
     Confirmation,
     Gone,
     News,
@@ -433,8 +435,13 @@ class Follower:
         return tuple(items)
 
     def _can_read(self, item: Item) -> bool:
-        is_asked = isinstance(item, PartOf) and isinstance(item.part, Asked)
-        return not is_asked or self._minor >= FIRST_WITH_ASKED
+        match item:
+            case PartOf(part=Asked()):
+                return self._minor >= FIRST_WITH_ASKED
+            case PartOf(part=Meant()):
+                return self._minor >= FIRST_WITH_MEANT
+            case _:
+                return True
 
 
 def _items_of(

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "FIRST_WITH_ASKED",
+    "FIRST_WITH_MEANT",
     "Confirmation",
     "CourtMessage",
     "Gone",
@@ -38,6 +39,8 @@ __all__ = [
 
 FIRST_WITH_ASKED = 3
 """The first minor version whose followers are told who waits for a seat."""
+FIRST_WITH_MEANT = 4
+"""The first whose followers are told what the texts about a court mean."""
 
 
 @dataclass(frozen=True, slots=True)

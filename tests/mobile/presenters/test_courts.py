@@ -13,7 +13,7 @@ from mobile.texts.german import GERMAN
 from tablesync.core.acts import Basket, OpenPeriod, Seat, Side, Signer, SignOff
 from tablesync.core.court_state import CourtState
 from tablesync.core.rulesets import RULE_SETS
-from tablesync.core.summary import Linked
+from tablesync.core.summary import Linked, Meant
 from tests.mobile import scenes
 from tests.mobile.table import FakeTable
 from tests.scribe import SHEET
@@ -135,3 +135,21 @@ def test_a_courts_page_has_both_tallies_and_every_finding_in_words() -> None:
     assert page.findings[0].startswith(table.game.open_findings()[0].text)
     assert page.title == "court 3: Harbour Mills v Tidegate"
     assert page.last.startswith("book seat, ")
+
+
+def test_a_courts_page_is_german_where_that_is_chosen() -> None:
+    court = _court(_mismatch("3", 1_000))
+    page = court_page(court, NOW_MS, GERMAN)
+    assert page.findings[0].startswith(
+        "Im Buch steht „Harbour Mills 4: zwei Punkte“, an der Anzeige fehlt es."
+    )
+    assert page.last.startswith("Anschreiber, vor ")
+    assert page.last.endswith(": Harbour Mills 4: zwei Punkte")
+
+
+def test_an_older_relays_words_are_shown_as_they_come() -> None:
+    court = _court(_mismatch("3", 1_000))
+    older = replace(court, summary=replace(court.summary, meant=Meant()))
+    page = court_page(older, NOW_MS, GERMAN)
+    assert page.findings[0].startswith(court.summary.findings.oldest[0].text)
+    assert page.last.endswith(court.summary.written.text)

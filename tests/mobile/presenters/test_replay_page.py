@@ -10,7 +10,7 @@ import pytest
 from mobile.presenters.replay_page import Move, Scrubber, ScrubTo
 from mobile.texts.english import ENGLISH
 from mobile.texts.german import GERMAN
-from tablesync.chart.drawing import Box, Ink
+from tablesync.chart.drawing import Box, Ink, Words
 from tablesync.core.acts import Seat
 from tablesync.replay.lines import Narrator
 from tablesync.replay.moment_table import moment_rows
@@ -131,7 +131,8 @@ def test_what_is_the_screens_own_is_said_in_the_language_that_is_chosen() -> Non
 
 
 ENGLISH_WORDS = re.compile(
-    r"\b(the|book|board|clock|points?|foul|opens|found|over|before|entries|score)\b"
+    r"\b(the|book|board|clock|points?|foul|opens|found|over|before|entries|score|"
+    r"white|green|nothing|differs|stop|set|BOOK|BOARD)\b"
 )
 
 
@@ -141,6 +142,7 @@ def test_every_step_and_row_is_told_in_the_language_that_is_chosen() -> None:
         page = scrubber.page(GERMAN)
         told = [page.step, page.moment, *page.findings]
         told += [words for row in page.rows for words in (row.label, *row.cells)]
+        told += [s.text for s in page.lanes.shapes if isinstance(s, Words)]
         # What an official was shown stays as it was shown.
         assert [
             words

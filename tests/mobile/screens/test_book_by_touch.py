@@ -326,6 +326,18 @@ def test_a_new_finding_is_sounded_and_a_changed_setting_kept(
     assert [settings.look for settings in book.around.settings] == [Look.DARK]
 
 
+def test_a_key_looks_pressed_until_what_it_did_is_shown(window: TestWindow) -> None:
+    book = SeatAtFakeTable(window, scenes.agreed(), Seat.BOOK)
+    key = book.key(Enter((Basket(HOME, "4", 2),)))
+    finger = window.down(key.center)
+    window.frames()
+    window.up(finger)
+    window.frames()
+    assert key.pressed
+    book.settle()
+    assert not key.pressed
+
+
 def test_ten_quick_touches_of_one_device_give_ten_entries(window: TestWindow) -> None:
     book = SeatAtFakeTable(window, scenes.agreed(), Seat.BOOK)
     key = book.key(Enter((Basket(HOME, "4", 2),)))

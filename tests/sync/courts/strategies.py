@@ -5,13 +5,16 @@ from __future__ import annotations
 from hypothesis import strategies as st
 
 from tablesync.core.acts import Seat, Side
+from tablesync.core.findings import Cause
 from tablesync.core.summary import (
     MOST_FINDINGS,
     MOST_NEWCOMERS,
     MOST_TEXT,
     Asked,
     Findings,
+    FoundIn,
     Linked,
+    Meant,
     Named,
     Newcomer,
     OpenFinding,
@@ -31,6 +34,7 @@ from tablesync.sync.courts.messages import (
     Watch,
 )
 from tablesync.sync.messages import PROTOCOL, Asking, Version
+from tests.strategies import acts
 
 __all__ = ["messages"]
 
@@ -41,6 +45,7 @@ texts = st.text(max_size=MOST_TEXT)
 seats = st.sampled_from(Seat)
 pairs = st.builds(PerSide, counts, counts)
 devices = games.map(DeviceId)
+maybe_acts = st.none() | acts.filter(lambda act: len(repr(act)) < 300)
 findings = st.builds(OpenFinding, st.text(max_size=12), texts, times)
 
 parts = st.one_of(
@@ -58,6 +63,14 @@ parts = st.one_of(
         st.lists(st.builds(Newcomer, devices, seats), max_size=MOST_NEWCOMERS).map(
             tuple
         ),
+    ),
+    st.builds(
+        Meant,
+        st.lists(
+            st.builds(FoundIn, st.sampled_from(Cause), maybe_acts, maybe_acts),
+            max_size=MOST_FINDINGS,
+        ).map(tuple),
+        maybe_acts,
     ),
 )
 items = st.builds(PartOf, games, parts) | st.builds(Gone, games)

@@ -5,11 +5,14 @@ from __future__ import annotations
 import msgpack
 import pytest
 
-from tablesync.core.acts import Seat, Side
+from tablesync.core.acts import Basket, Seat, Side, Substitution
+from tablesync.core.findings import Cause
 from tablesync.core.summary import (
     Asked,
     Findings,
+    FoundIn,
     Linked,
+    Meant,
     Named,
     Newcomer,
     OpenFinding,
@@ -65,6 +68,21 @@ ITEMS: list[tuple[Item, list[object]]] = [
         [GAME, 17, 7, "book", 55, "white 4", False],
     ),
     (PartOf(GAME, Asked((Newcomer(ONE, Seat.BOOK),))), [GAME, 18, [[ONE, "book"]]]),
+    (
+        PartOf(
+            GAME,
+            Meant(
+                (FoundIn(Cause.ONLY_IN_BOOK, Basket(Side.HOME, "4", 2), None),),
+                Substitution(Side.AWAY, ("5",), ("6", "7")),
+            ),
+        ),
+        [
+            GAME,
+            19,
+            [["only_in_book", ["basket", "home", "4", 2], None]],
+            ["substitution", "away", ["5"], ["6", "7"]],
+        ],
+    ),
 ]
 FRAMES: list[tuple[CourtMessage, list[object]]] = [
     (Watch(Version(1, 0)), [64, [1, 0]]),
@@ -129,6 +147,9 @@ def test_only_who_asks_to_follow_is_taken_for_a_follower() -> None:
         [65, 1, 2, 3, [[GAME, 17, 7, "book", 55, "x" * 201, False]]],
         [65, 1, 2, 3, [[GAME, 14, 9, [["f", "x", 1]] * 9]]],
         [65, 1, 2, 3, [[GAME, 14, 1, [["f", "x"]]]]],
+        [65, 1, 2, 3, [[GAME, 19, [["nobody knows", None, None]], None]]],
+        [65, 1, 2, 3, [[GAME, 19, [], ["basket", "home"]]]],
+        [65, 1, 2, 3, [[GAME, 19, [["only_in_book", None, None]] * 9, None]]],
         [66, "1"],
     ],
 )

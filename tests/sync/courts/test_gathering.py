@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from tablesync.core.acts import Seat
 from tablesync.core.court_state import CourtState, ranked, state_of
 from tablesync.core.game import Game
-from tablesync.core.summary import Asked, Named, Newcomer, Written, summary_of
+from tablesync.core.summary import Asked, Meant, Named, Newcomer, Written, summary_of
 from tablesync.core.vector_clock import DeviceId
 from tablesync.court_work import Workshop
 from tablesync.seal import DeviceKey
@@ -483,6 +483,24 @@ def test_court_that_is_linked_and_not_followed_is_kept() -> None:
         hall.tick()
     assert hall.courts.court(made.game) is None
     assert hall.courts.turns == 0
+
+
+def test_what_the_texts_mean_is_told_to_whoever_can_read_it() -> None:
+    hall = Hall()
+    scenario, made = missed_court()
+    hall.open(scenario, made)
+    play(hall, made)
+    old = hall.courts.follow(hall.now_ms)
+    old.receive_frame(encode_courts(Watch(Version(1, 3))), hall.now_ms)
+    hall.pass_time(2 * PACE_MS)
+    (frame,) = old.frames_to_send()
+    news = decode_courts(frame)
+    assert isinstance(news, News)
+    told = [item.part for item in news.items if isinstance(item, PartOf)]
+    assert any(isinstance(part, Written) for part in told)
+    assert not any(isinstance(part, Meant) for part in told)
+    (summary,) = hall.desk.courts.values()
+    assert summary.meant.last == made.entries[-1].act
 
 
 ASKING = Asking(DeviceId(b"n" * 32), Seat.BOOK)
