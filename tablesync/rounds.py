@@ -3,13 +3,16 @@
 While one round is under way the frames of the next gather. So under load there is one
 signature to verify for all that a device has sent since the last round, one commit and
 one write for all that came of it; at a table's own pace a round is a single frame.
-Verifying lets go of the interpreter's lock, so many signatures are verified by threads
-beside the loop; for a few that would only cost time.
+Verifying lets go of the interpreter's lock, so where there are many signatures a thread
+helps the loop with them. The loop verifies too: it has nothing else to do for the
+round, and the thread may have to wait for a processor. For a few, help would only cost
+time.
 """
 
 from __future__ import annotations
 
 import asyncio
+from collections import deque
 from concurrent.futures import ThreadPoolExecutor
 from typing import TYPE_CHECKING
 
@@ -17,6 +20,7 @@ from tablesync.seal import is_sealed
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
+    from concurrent.futures import Future
 
     from tablesync.clock import Clock
     from tablesync.core.entries import Entry
@@ -29,7 +33,6 @@ MOST_UNREAD = 64 * 1024
 """Bytes of one connection that may wait for a round before no more are read."""
 FEW = 4
 """So many signatures are verified sooner than a thread can be asked to."""
-THREADS = 2
 
 
 class Rounds:
@@ -45,8 +48,8 @@ class Rounds:
         self._sizes: dict[RelaySide, int] = {}
         self._is_under_way = False
         self._over = asyncio.Event()
-        self._verifiers = ThreadPoolExecutor(THREADS, "verifier")
-        self._verifying: asyncio.Task[None] | None = None
+        self._verifier = ThreadPoolExecutor(1, "verifier")
+        self._helped: asyncio.Task[None] | None = None
 
     async def put(self, side: RelaySide, frame: bytes | str) -> None:
         """Adds a frame to the next round; waits where the side has sent a lot."""
@@ -63,8 +66,8 @@ class Rounds:
             await self._over.wait()
 
     def close(self) -> None:
-        """Ends the threads. No round may be under way."""
-        self._verifiers.shutdown()
+        """Ends the thread. No round may be under way."""
+        self._verifier.shutdown()
 
     def _begin_soon(self) -> None:
         if not self._is_under_way:
@@ -73,34 +76,26 @@ class Rounds:
 
     def _begin(self) -> None:
         waiting, self._waiting = self._waiting, {}
-        told: list[tuple[RelaySide, Arrivals]] = []
         try:
-            told += [(side, side.read(frames)) for side, frames in waiting.items()]
+            told = [(side, side.read(frames)) for side, frames in waiting.items()]
             batches = [batch for _, arrivals in told for batch in arrivals.batches()]
-            newest = [batch.newest() for batch in batches]
-            if sum(map(len, newest)) > FEW:
-                self._verifying = asyncio.create_task(
-                    self._verify(told, batches, newest)
-                )
-                return
-            _vouch(batches, newest)
+            unknown = deque((batch, batch.newest()) for batch in batches)
+            is_helped = sum(len(newest) for _, newest in unknown) > FEW
+            helping = self._verifier.submit(_vouch, unknown) if is_helped else None
+            _vouch(unknown)
         except BaseException:
             self._end(waiting)
             raise
-        self._tell(told)
+        if helping is None or helping.cancel():
+            self._tell(told)
+        else:
+            self._helped = asyncio.create_task(self._tell_after(helping, told))
 
-    async def _verify(
-        self,
-        told: list[tuple[RelaySide, Arrivals]],
-        batches: list[Batch],
-        newest: list[list[Entry]],
+    async def _tell_after(
+        self, helping: Future[None], told: list[tuple[RelaySide, Arrivals]]
     ) -> None:
-        loop = asyncio.get_running_loop()
-        parts = [(batches[n::THREADS], newest[n::THREADS]) for n in range(THREADS)]
         try:
-            await asyncio.gather(
-                *(loop.run_in_executor(self._verifiers, _vouch, *p) for p in parts)
-            )
+            await asyncio.wrap_future(helping)
         finally:
             self._tell(told)
 
@@ -125,6 +120,12 @@ class Rounds:
             self._begin_soon()
 
 
-def _vouch(batches: Sequence[Batch], newest: Sequence[Sequence[Entry]]) -> None:
-    for batch, entries in zip(batches, newest, strict=True):
-        batch.is_vouched_for = all(map(is_sealed, entries))
+def _vouch(unknown: deque[tuple[Batch, list[Entry]]]) -> None:
+    """Verifies the newest entries of one batch after another until none is left."""
+    while True:
+        try:
+            batch, newest = unknown.popleft()
+        except IndexError:
+            # Between a look and a grasp another thread may have taken the last.
+            return
+        batch.is_vouched_for = all(map(is_sealed, newest))

@@ -8,7 +8,10 @@ import sqlite3
 from contextlib import closing
 from typing import TYPE_CHECKING
 
-from tablesync.database import Database, Statement, create_file
+import pytest
+
+from tablesync.database import ROWS_A_STEP, Database, Statement, create_file
+from tablesync.errors import StorageError
 from tablesync.schema import STORE
 
 if TYPE_CHECKING:
@@ -66,3 +69,23 @@ async def test_write_is_carried_out_though_whoever_waits_for_it_is_cancelled(
     await wait_for(b"last")
     await database.close()
     assert await asyncio.to_thread(sheets_in, path) == 7
+
+
+async def test_many_rows_are_all_written_in_their_order_or_none(
+    tmp_path: Path,
+) -> None:
+    path = tmp_path / "store.db"
+    await create_file(path)
+    insert = "INSERT INTO entry (game, digest, payload, signature) VALUES (?, ?, ?, ?)"
+    rows = [(b"game", b"%d" % n, b"", b"") for n in range(2 * ROWS_A_STEP + 3)]
+    database = await Database.open(path, STORE)
+    try:
+        await database.write(Statement(insert, rows))
+        stored = await database.read("SELECT digest FROM entry ORDER BY taken")
+        assert stored == [(digest,) for _, digest, _, _ in rows]
+        new = [(b"other", *row[1:]) for row in rows]
+        with pytest.raises(StorageError, match="UNIQUE"):
+            await database.write(Statement(insert, [*new, new[0]]))
+        assert await database.read("SELECT count(*) FROM entry") == [(len(rows),)]
+    finally:
+        await database.close()
