@@ -84,9 +84,12 @@ async def sit_down(window: TableWindow, stage: Stage, company: Company) -> None:
     Window.bind(on_key_down=stage.key_down, on_key_up=stage.key_up)
     Window.bind(focus=stage.focus_changed)
     beat = Clock.schedule_interval(stage.refresh, REFRESH_S)
-    working = asyncio.create_task(stage.shell.work(stage.refresh))
+    # However much comes in before the next frame, it is shown once.
+    refresh = Clock.create_trigger(stage.refresh, -1)
+    working = asyncio.create_task(stage.shell.work(refresh))
     leaving = asyncio.create_task(stage.shell.left.wait())
-    beside = [working, leaving, asyncio.create_task(_accompany(stage, company))]
+    accompanying = asyncio.create_task(_accompany(stage, company(refresh)))
+    beside = [working, leaving, accompanying]
     try:
         await asyncio.wait([working, leaving], return_when=asyncio.FIRST_COMPLETED)
         if working.done():
@@ -99,10 +102,10 @@ async def sit_down(window: TableWindow, stage: Stage, company: Company) -> None:
         await call_off(*beside)
 
 
-async def _accompany(stage: Stage, company: Company) -> None:
+async def _accompany(stage: Stage, company: Coroutine[Any, Any, None]) -> None:
     try:
-        await company(stage.refresh)
+        await company
     except TableSyncError as error:
         # The official goes on with the paper; the screen says why, and stays.
-        stage.shell.report(str(error))
+        stage.shell.report(error)
         stage.refresh()

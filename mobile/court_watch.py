@@ -1,4 +1,4 @@
-"""Watches the courts of a relay for the director's screen. It only reads."""
+"""Watches the courts of a relay for the director's screen."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from tablesync.relay_address import place_of
 
 if TYPE_CHECKING:
     from tablesync.clock import Clock
+    from tablesync.core.summary import Newcomer
 
 __all__ = ["CourtWatch"]
 
@@ -38,6 +39,10 @@ class CourtWatch:
         """Every court as it was told last."""
         known = self._session.desk.courts.items()
         return [Court(game.hex(), summary) for game, summary in known]
+
+    def let_in(self, court: str, newcomer: Newcomer) -> None:
+        """Has the relay let a device in that waits at a court."""
+        self._session.confirm(bytes.fromhex(court), newcomer)
 
     def table_ms(self) -> int:
         """The table time now."""

@@ -18,8 +18,12 @@ if TYPE_CHECKING:
     from tablesync.core.acts import Act
     from tablesync.core.entries import Entry
     from tablesync.core.game import Game
+    from tablesync.errors import CorruptJournalError
 
-__all__ = ["DeviceSeat"]
+__all__ = ["SHOWN_FIRST_S", "DeviceSeat"]
+
+SHOWN_FIRST_S = 0.02
+"""A frame or two: what has come is on the screen before the check runs."""
 
 
 class DeviceSeat:
@@ -58,10 +62,9 @@ class DeviceSeat:
             to_send=self._session.unacknowledged,
         )
 
-    def damage(self) -> str:
-        """What of the device's journal could not be read; empty where all could."""
-        damage = self._session.damage
-        return "" if damage is None else str(damage)
+    def damage(self) -> CorruptJournalError | None:
+        """What of the device's journal could not be read; None where all could."""
+        return self._session.damage
 
     def asking(self) -> tuple[SeatGiven, ...]:
         """What would let in each device that has asked for a seat."""

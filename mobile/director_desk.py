@@ -9,7 +9,7 @@ from kivy.core.window import Window
 
 from mobile.presenters.court_page import court_page
 from mobile.presenters.courts import court_cards
-from mobile.presenters.intents import Back, OpenCourt
+from mobile.presenters.intents import Back, LetIn, OpenCourt
 from mobile.screens.director import DirectorScreen
 from mobile.theme import theme
 from tablesync.errors import TableSyncError
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from mobile.court_watch import CourtWatch
     from mobile.presenters.courts import Court
     from mobile.settings import Settings
+    from tablesync.core.summary import Newcomer
 
 __all__ = ["Courts", "DirectorDesk", "direct"]
 
@@ -39,6 +40,9 @@ class Courts(Protocol):
 
     def courts(self) -> Sequence[Court]:
         """Every court as it was told last."""
+
+    def let_in(self, court: str, newcomer: Newcomer) -> None:
+        """Has a device let in that waits at a court."""
 
     def table_ms(self) -> int:
         """The table time now."""
@@ -79,6 +83,12 @@ class DirectorDesk:
             None if opened is None else court_page(opened, now_ms, self._texts)
         )
 
+    @property
+    def _is_heard(self) -> bool:
+        """Whether the relay would hear what is said to it now."""
+        silent_ms = self._courts.silent_ms()
+        return not self.trouble and silent_ms is not None and silent_ms <= STALE_MS
+
     def _head(self, count: int) -> str:
         texts, silent_ms = self._texts.director, self._courts.silent_ms()
         if self.trouble:
@@ -94,6 +104,11 @@ class DirectorDesk:
             case OpenCourt(id=id_):
                 self._opened = id_
             case Back():
+                self._opened = None
+            case LetIn(court=court, newcomer=newcomer) if self._is_heard:
+                self._courts.let_in(court, newcomer)
+            case LetIn():
+                # The list's head says that the relay is not heard.
                 self._opened = None
             case _:
                 pass

@@ -16,7 +16,7 @@ __all__ = ["open_director"]
 def open_director(relay: str) -> None:
     """Opens the window of all courts of a relay; returns when it is closed.
 
-    It enters nothing and keeps nothing.
+    It enters nothing and keeps nothing; it can let in a device that waits for a seat.
 
     Args:
         relay: the relay's address.

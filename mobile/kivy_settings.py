@@ -6,7 +6,9 @@ import os
 
 __all__ = ["apply_settings"]
 
-FRAMES_PER_SECOND = 60
+FRAMES_PER_SECOND = 120
+"""How often a finger is looked for, and anything new is drawn; a frame in which nothing
+is new is not drawn."""
 
 
 def apply_settings(

@@ -146,7 +146,7 @@ async def _sit(
     """Shows the seat of a journal until the official leaves it."""
     from mobile.app import sit_down
     from mobile.desk_memory import recall_desk
-    from mobile.device_seat import DeviceSeat
+    from mobile.device_seat import SHOWN_FIRST_S, DeviceSeat
     from mobile.seat_shell import SeatShell
     from mobile.stage import Stage
     from mobile.surroundings import DeviceSurroundings
@@ -155,7 +155,9 @@ async def _sit(
     from tablesync.sync.timing import Timing
 
     settings, desk_file = load_settings(folder.settings), Path(f"{journal.where}.desk")
-    session = await DeviceSession.open(journal, MonotonicClock(), Timing())
+    session = await DeviceSession.open(
+        journal, MonotonicClock(), Timing(), SHOWN_FIRST_S
+    )
     with TemporaryDirectory(prefix="tablesync-") as sounds:
         async with session:
             device = DeviceSeat(session)

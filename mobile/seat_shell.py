@@ -16,7 +16,7 @@ from mobile.presenters.desk import Desk, touched
 from mobile.presenters.intents import Back, Leave, SettingIntent
 from mobile.presenters.seat_view import Link, SeatView
 from mobile.settings import Settings, changed
-from tablesync.core.acts import Seat, Shown, Side
+from tablesync.core.acts import Seat, SeatTaken, Shown, Side
 from tablesync.errors import TableSyncError
 
 if TYPE_CHECKING:
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from tablesync.core.acts import Act, SeatGiven
     from tablesync.core.entries import Entry
     from tablesync.core.game import Game
+    from tablesync.errors import CorruptJournalError
 
 __all__ = ["SeatSession", "SeatShell"]
 
@@ -47,8 +48,8 @@ class SeatSession(Protocol):
     def link(self) -> Link:
         """How the device stands with the others."""
 
-    def damage(self) -> str:
-        """What of the device's journal could not be read; empty where all could."""
+    def damage(self) -> CorruptJournalError | None:
+        """What of the device's journal could not be read; None where all could."""
 
     def asking(self) -> tuple[SeatGiven, ...]:
         """What would let in each device that has asked for a seat."""
@@ -71,10 +72,12 @@ class SeatShell:
         self.left = asyncio.Event()
         """Set when the official leaves the seat for another game or relay."""
         self._session = session
-        self._trouble = ""
+        self._trouble: TableSyncError | None = None
         self._damage = session.damage()
-        self._begun: asyncio.Queue[Awaitable[Entry]] = asyncio.Queue()
+        self._begun: asyncio.Queue[tuple[Act, Awaitable[Entry]]] = asyncio.Queue()
         """What has still to reach the disk."""
+        self._under_way = 0
+        """How much of it the official has made."""
         self._cues = CueWatch()
         self._shown: set[str] = {
             entry.act.subject
@@ -87,7 +90,7 @@ class SeatShell:
         """The seat."""
         return self._session.seat
 
-    def report(self, why: str) -> None:
+    def report(self, why: TableSyncError) -> None:
         """Says on the screen that the device can't do what it is for."""
         self._trouble = why
 
@@ -97,8 +100,9 @@ class SeatShell:
 
     @property
     def entries(self) -> int:
-        """How many entries this seat has."""
-        return len(self.view().my_record)
+        """How many entries the seat's official has made, those under way included."""
+        record = self._session.game.record(self.seat).record
+        return sum(_is_made(entry.act) for entry in record) + self._under_way
 
     def view(self) -> SeatView:
         """The game and the moment."""
@@ -137,9 +141,9 @@ class SeatShell:
             return
         step = touched(self.desk, intent, self._session.game.book.pages)
         self.desk = step.desk
-        self._trouble = ""
+        self._trouble = None
         if isinstance(intent, Back):
-            self._damage = ""
+            self._damage = None
         for act in step.acts:
             self._enter(act)
 
@@ -160,16 +164,23 @@ class SeatShell:
             entered: called after each act, when the screen can show it.
         """
         while True:
-            kept = await self._begun.get()
+            act, kept = await self._begun.get()
             try:
                 await kept
             except TableSyncError as error:
-                self._trouble = str(error)
+                self._trouble = error
+            self._under_way -= _is_made(act)
             self._begun.task_done()
             entered()
 
     def _enter(self, act: Act) -> None:
         try:
-            self._begun.put_nowait(self._session.enter(act))
+            self._begun.put_nowait((act, self._session.enter(act)))
+            self._under_way += _is_made(act)
         except TableSyncError as error:
-            self._trouble = str(error)
+            self._trouble = error
+
+
+def _is_made(act: Act) -> bool:
+    """Whether an act is the official's own; a screen enters some by itself."""
+    return not isinstance(act, Shown | SeatTaken)

@@ -56,8 +56,10 @@ class Stage:
         if self.shell.settings != settings:
             self._dress()
             self._surroundings.keep_settings(self.shell.settings)
-        if self.shell.desk != desk:
-            self._surroundings.keep_desk(self.shell.desk, self.shell.entries)
+        now = self.shell.desk
+        # An entry leaves what was begun beside it as it was, but with one more entry.
+        if now != desk or now != now.at_rest():
+            self._surroundings.keep_desk(now, self.shell.entries)
         self.refresh()
         return True
 

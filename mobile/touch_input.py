@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from kivy.metrics import dp
 
-from mobile.touches import TouchDown, TouchSieve
+from tablesync.touches import TouchDown, TouchSieve
 
 if TYPE_CHECKING:
     from kivy.input.motionevent import MotionEvent

@@ -80,7 +80,12 @@ class DeviceSession:
     """One device in one game; made by `DeviceSession.open`, ended by `close`."""
 
     def __init__(
-        self, journal: Journal, game: Game, side: DeviceSide, clock: Clock
+        self,
+        journal: Journal,
+        game: Game,
+        side: DeviceSide,
+        clock: Clock,
+        judge_after_s: float,
     ) -> None:
         self.game = game
         """The game as this device sees it, its own entries included."""
@@ -101,12 +106,28 @@ class DeviceSession:
         self._closing: set[asyncio.Task[None]] = set()
         self._waiters: list[_Waiter] = []
         self._events: list[CheckEvent] = []
+        self._judge_after_s = judge_after_s
+        self._has_news = False
+        self._judging: asyncio.TimerHandle | None = None
         self._failure: StorageError | None = None
         self._timekeeper = asyncio.create_task(self._keep_time())
 
     @classmethod
-    async def open(cls, journal: Journal, clock: Clock, timing: Timing) -> Self:
+    async def open(
+        cls,
+        journal: Journal,
+        clock: Clock,
+        timing: Timing,
+        judge_after_s: float = 0.0,
+    ) -> Self:
         """Goes on from a journal, which the session closes at its end.
+
+        Args:
+            journal: what this device has.
+            clock: the device's clock.
+            timing: how often the device says that it is there.
+            judge_after_s: for how long what has come is left as it is before the check
+                runs, so that a screen can show it first; by the loop's own clock.
 
         Raises:
             SheetError: the journal lacks the game's sheet (see `fetch_sheet`), or it
@@ -128,7 +149,7 @@ class DeviceSession:
             await journal.close()
             raise
         side = DeviceSide(claim, game, timing, journal.standing)
-        session = cls(journal, game, side, clock)
+        session = cls(journal, game, side, clock, judge_after_s)
         session.damage = damage
         return session
 
@@ -296,6 +317,8 @@ class DeviceSession:
         if self._reading is not None:
             await asyncio.wait([self._reading])
         await asyncio.gather(*self._closing)
+        if self._judging is not None:
+            self._judging.cancel()
         if self._failure is None:
             self._journal.keep(self._side.standing)
         await self._journal.close()
@@ -313,7 +336,10 @@ class DeviceSession:
             self._settle()
 
     def _settle(self) -> None:
-        """Carries out what the side asks for, sends what it says, tells who waits."""
+        """Carries out what the side asks for, sends what it says, tells who waits.
+
+        The check comes last: nobody who is sent an entry waits for what it takes here.
+        """
         while effects := self._side.effects():
             self._carry_out(effects)
         if self._granted and self._side.is_quiet and not self._side.is_short:
@@ -323,7 +349,25 @@ class DeviceSession:
             push(self._socket, self._side.frames_to_send())
             if self._side.is_closing:
                 self._close(self._socket)
+        if self._has_news and self._judging is None:
+            self._judge_soon()
         self._tell_waiters()
+
+    def _judge_soon(self) -> None:
+        if self._judge_after_s:
+            loop = asyncio.get_running_loop()
+            self._judging = loop.call_later(self._judge_after_s, self._judge_late)
+        else:
+            self._judge()
+
+    def _judge_late(self) -> None:
+        self._judging = None
+        self._judge()
+        self._tell_waiters()
+
+    def _judge(self) -> None:
+        self._has_news = False
+        self._events += self.game.advance()
 
     def _carry_out(self, effects: list[DeviceEffect]) -> None:
         for effect in effects:
@@ -332,7 +376,7 @@ class DeviceSession:
                     done = self._journal.append(entries, self._side.standing)
                     done.add_done_callback(partial(self._committed, entries))
                 case Taken() | Heard():
-                    self._events += self.game.advance()
+                    self._has_news = True
                 case Troubled(error):
                     self.trouble = error
                     log.warning("%s", error)

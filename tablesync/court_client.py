@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from websockets.asyncio.client import ClientConnection
 
     from tablesync.clock import Clock
+    from tablesync.core.summary import Newcomer
 
 __all__ = ["CourtSession"]
 
@@ -40,12 +41,12 @@ class CourtSession:
         self._claim = Claim(DeviceKey(os.urandom(32)), EVERY_GAME, None, None)
         self._clock = clock
         self._told = asyncio.Event()
-        self._is_connected = False
+        self._socket: ClientConnection | None = None
 
     @property
     def is_connected(self) -> bool:
         """Whether there is a link to the relay."""
-        return self._is_connected
+        return self._socket is not None
 
     @property
     def age_ms(self) -> int | None:
@@ -56,6 +57,15 @@ class CourtSession:
     def relay_ms(self) -> int:
         """The relay's clock now."""
         return self.desk.relay_ms(self._clock.now_ms())
+
+    def confirm(self, game: bytes, newcomer: Newcomer) -> None:
+        """Has the relay let a device in; without a link nothing happens.
+
+        What came of it the relay tells as it tells all else: the device waits no more.
+        """
+        if self._socket is not None:
+            self.desk.confirm(self._claim.key, game, newcomer)
+            push(self._socket, self.desk.frames_to_send())
 
     async def wait_for_news(self) -> None:
         """Returns once the relay has told something since the last call."""
@@ -76,7 +86,7 @@ class CourtSession:
         except ConnectionClosed as closed:
             log.info("connection lost: %s", closed)
         finally:
-            self._is_connected = False
+            self._socket = None
             await socket.close()
         if self.desk.trouble is not None:
             raise self.desk.trouble
@@ -96,7 +106,7 @@ class CourtSession:
 
     async def _read(self, socket: ClientConnection) -> None:
         push(socket, self.desk.frames_to_send())
-        self._is_connected = True
+        self._socket = socket
         async for frame in socket:
             self.desk.receive_frame(frame, self._clock.now_ms())
             push(socket, self.desk.frames_to_send())

@@ -22,7 +22,9 @@ if TYPE_CHECKING:
 
     from rich.console import RenderableType
 
-__all__ = ["Display", "Form", "show_courts"]
+    from tablesync.core.summary import Newcomer
+
+__all__ = ["Display", "Form", "let_in", "show_courts"]
 
 REDRAW_S = 0.25
 STALE_MS = 2_500
@@ -62,6 +64,41 @@ async def show_courts(address: str, display: Display) -> None:
     is_table = display.form is Form.TABLE
     showing = _table(session, console, address) if is_table else _values(session)
     await _until_one_ends(session.keep_following(), showing)
+
+
+async def let_in(address: str, name: str) -> None:
+    """Lets in the device of that name, once it waits at one of the courts.
+
+    Args:
+        address: an invitation to look on at every game.
+        name: how the device's id begins, as the courts' table shows it.
+
+    Raises:
+        ProtocolError, RefusedError: one end refused the other.
+    """
+    session = CourtSession(address, MonotonicClock())
+    confirming = _confirm(session, name.lower())
+    await _until_one_ends(session.keep_following(), confirming)
+
+
+async def _confirm(session: CourtSession, name: str) -> None:
+    while (found := _waiting(session, name)) is None:
+        await session.wait_for_news()
+    session.confirm(*found)
+    while _waiting(session, name) is not None:
+        await session.wait_for_news()
+    newcomer = found[1]
+    device = newcomer.device.hex()[:8]
+    sys.stdout.write(f"Device {device} is let in to the {newcomer.seat} seat.\n")
+
+
+def _waiting(session: CourtSession, name: str) -> tuple[bytes, Newcomer] | None:
+    """The device of that name and its game, while it waits."""
+    for game, court in session.desk.courts.items():
+        for newcomer in court.asked.newcomers:
+            if newcomer.device.hex().startswith(name):
+                return game, newcomer
+    return None
 
 
 async def _until_one_ends(*jobs: Coroutine[None, None, None]) -> None:

@@ -1,20 +1,24 @@
 """The relay's courts told to followers: sockets and a timer around `sync.courts`.
 
 It follows the relay as an observer, so a game goes its way first and is summed up
-afterwards. A follower's connection leads to nothing else.
+afterwards. A follower's connection leads to nothing else, but for a director's word
+that a device may be let in, which goes to the relay's door.
 """
 
 from __future__ import annotations
 
 import asyncio
 import logging
-from typing import TYPE_CHECKING
+from collections.abc import Awaitable, Callable
+from typing import TYPE_CHECKING, TypeAlias
 
 from websockets.exceptions import ConnectionClosed
 
 from tablesync.court_bench import LostWorkError, new_workbench
+from tablesync.errors import ProtocolError
 from tablesync.sockets import push
 from tablesync.sync.courts.gathering import JOBS_AT_ONCE, Courts, Follower
+from tablesync.sync.courts.messages import Confirmation
 
 if TYPE_CHECKING:
     from websockets.asyncio.server import ServerConnection
@@ -32,6 +36,9 @@ log = logging.getLogger(__name__)
 
 RESTART_MS = 1_000
 """After lost work so long is waited, should it get lost each time."""
+
+
+Confirm: TypeAlias = Callable[[Confirmation], Awaitable[None]]
 
 
 class CourtFeed:
@@ -52,6 +59,8 @@ class CourtFeed:
         self.courts.open_court(game.id, game.sheet, game.holder.history)
         for presence in game.roll:
             self.courts.presence_changed(game.id, presence)
+        if game.watch is not None:
+            self.courts.waiting_changed(game.id, game.watch.waiting())
 
     def entry_taken(self, game: bytes, entry: Entry) -> None:
         """See `server.RelayObserver`."""
@@ -61,8 +70,20 @@ class CourtFeed:
         """See `server.RelayObserver`."""
         self.courts.presence_changed(game, presence)
 
-    async def serve(self, socket: ServerConnection, first: bytes | str) -> None:
-        """One follower's connection, from its first frame to its end."""
+    async def serve(
+        self, socket: ServerConnection, first: bytes | str, confirm: Confirm
+    ) -> None:
+        """One follower's connection, from its first frame to its end.
+
+        Args:
+            socket: the connection.
+            first: its first frame.
+            confirm: looks at the word that the follower gives for a device; it raises
+                ProtocolError where that is worth nothing.
+
+        Raises:
+            StorageError: what was confirmed can't be kept.
+        """
         follower = self.courts.follow(self._clock.now_ms())
         self._sockets[follower] = socket
         try:
@@ -72,6 +93,7 @@ class CourtFeed:
             push(socket, follower.frames_to_send())
             while not follower.is_closing:
                 follower.receive_frame(await socket.recv(), self._clock.now_ms())
+                await _take_to_the_door(follower, confirm)
                 push(socket, follower.frames_to_send())
         except ConnectionClosed as closed:
             log.info("a follower of the courts: connection lost: %s", closed)
@@ -129,3 +151,12 @@ class CourtFeed:
                 await self._catch_up()
             await self._tell()
             await self._clock.sleep_until(self.courts.next_deadline_ms())
+
+
+async def _take_to_the_door(follower: Follower, confirm: Confirm) -> None:
+    try:
+        for confirmation in follower.confirmations():
+            await confirm(confirmation)
+    except ProtocolError as error:
+        log.warning("a follower of the courts: refused: %s", error)
+        follower.refuse(error)

@@ -100,9 +100,12 @@ def _open(one: Summary, now_ms: int) -> str:
 
 
 def _links(one: Summary, now_ms: int) -> str:
-    return ", ".join(
-        words for link in (one.scorer, one.timer) if (words := _link(link, now_ms))
-    )
+    asks = [
+        f"{newcomer.device.hex()[:8]} asks for {newcomer.seat}"
+        for newcomer in one.asked.newcomers
+    ]
+    links = [_link(link, now_ms) for link in (one.scorer, one.timer)]
+    return ", ".join(words for words in asks + links if words)
 
 
 def _link(link: Linked, now_ms: int) -> str:
@@ -160,6 +163,10 @@ def court_values(game: bytes, one: Summary, now_ms: int) -> dict[str, object]:
             }
             for link in (one.scorer, one.timer)
         },
+        "asking": [
+            {"device": newcomer.device.hex(), "seat": str(newcomer.seat)}
+            for newcomer in one.asked.newcomers
+        ],
         "entries": one.written.entries,
         "last_entry": None
         if one.written.seat is None

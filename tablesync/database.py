@@ -14,10 +14,12 @@ must be opened anew and looked at.
 from __future__ import annotations
 
 import asyncio
+import logging
 import os
 import sqlite3
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 import aiosqlite
@@ -27,13 +29,16 @@ from tablesync.fault_points import FaultPoint, reach
 from tablesync.schema import Schema, bring_up_to_date
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
     from pathlib import Path
 
 __all__ = ["Database", "Row", "Statement", "connect", "create_file", "translated"]
 
+log = logging.getLogger(__name__)
+
 Row: TypeAlias = tuple[Any, ...]
 
+ROWS_A_FETCH = 64
 BUSY_S = 1.0
 """How long another program may hold the file before we say so."""
 
@@ -80,19 +85,63 @@ async def create_file(path: Path) -> None:
     os.close(await asyncio.to_thread(os.open, path, flags, 0o600))
 
 
-async def connect(path: Path) -> aiosqlite.Connection:
+class _Connection(aiosqlite.Connection):
+    """One whose thread carries out a transaction in one go.
+
+    Each call of the thread takes longer than what a small transaction does in it, since
+    thread and loop have to wake each other.
+    """
+
+    def __init__(self, path: Path) -> None:
+        uri = f"{path.absolute().as_uri()}?mode=rw"
+        super().__init__(
+            partial(sqlite3.connect, uri, uri=True, timeout=BUSY_S), ROWS_A_FETCH
+        )
+
+    async def carry_out(self, statements: Mapping[str, Sequence[Row]]) -> None:
+        """Commits the SQL, each for its rows, or leaves the file as it was."""
+        await self._execute(self._carry_out, statements)  # type: ignore[no-untyped-call]
+
+    def _carry_out(self, statements: Mapping[str, Sequence[Row]]) -> None:
+        connection = self._conn
+        try:
+            reach(FaultPoint.BEFORE_WRITE)
+            for sql, rows in statements.items():
+                connection.executemany(sql, rows)
+            reach(FaultPoint.BEFORE_COMMIT)
+            connection.commit()
+            reach(FaultPoint.AFTER_COMMIT)
+        except BaseException:
+            connection.rollback()
+            raise
+
+
+async def connect(path: Path) -> _Connection:
     """A connection to a file that exists, with a thread of its own."""
-    return await aiosqlite.connect(_uri(path), uri=True, timeout=BUSY_S)
+    connection = _Connection(path)
+    await connection
+    return connection
 
 
-def _uri(path: Path) -> str:
-    return f"{path.absolute().as_uri()}?mode=rw"
+async def _sync_what_was_left(connection: aiosqlite.Connection, where: str) -> None:
+    """Has SQLite sync its log, and move it into the file where there is room for that.
+
+    What a killed process has left may never have been synced, and nobody is to hear of
+    it as stored before it has been. A full disk is no reason not to read what is there:
+    SQLite syncs the log before it moves anything.
+    """
+    try:
+        await connection.execute_fetchall("PRAGMA wal_checkpoint(PASSIVE)")
+    except sqlite3.OperationalError as error:
+        if error.sqlite_errorname != "SQLITE_FULL":
+            raise
+        log.warning("%s: there is no room left on the disk to write in", where)
 
 
 class Database:
     """An open SQLite file; made by `Database.open`, ended by `close`."""
 
-    def __init__(self, where: str, connection: aiosqlite.Connection) -> None:
+    def __init__(self, where: str, connection: _Connection) -> None:
         self.where = where
         """The file's path, as errors name it."""
         self._connection = connection
@@ -117,9 +166,7 @@ class Database:
                     await connection.execute_fetchall(f"PRAGMA {pragma}")
                 await connection.execute_fetchall("PRAGMA synchronous = FULL")
                 await bring_up_to_date(connection, schema, where)
-                # What a killed process has left may never have been synced. Nobody is
-                # to hear of it as stored before it has been.
-                await connection.execute_fetchall("PRAGMA wal_checkpoint(PASSIVE)")
+                await _sync_what_was_left(connection, where)
             except BaseException:
                 await connection.close()
                 raise
@@ -173,7 +220,7 @@ class Database:
         if works and self._failure is None:
             try:
                 with translated(self.where):
-                    await self._commit(works)
+                    await self._connection.carry_out(_joined(works))
             except StorageError as error:
                 self._failure = error
         for work in works:
@@ -184,17 +231,6 @@ class Database:
                 work.done.set_result(None)
             else:
                 work.done.set_exception(self._failure)
-
-    async def _commit(self, works: list[_Work]) -> None:
-        try:
-            for sql, rows in _joined(works).items():
-                await self._connection.executemany(sql, rows)
-            reach(FaultPoint.BEFORE_COMMIT)
-            await self._connection.commit()
-            reach(FaultPoint.AFTER_COMMIT)
-        except BaseException:
-            await self._connection.rollback()
-            raise
 
 
 def _joined(works: list[_Work]) -> dict[str, list[Row]]:

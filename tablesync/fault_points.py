@@ -13,12 +13,14 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-__all__ = ["FaultPoint", "armed", "reach"]
+__all__ = ["AT_ENTRIES", "FaultPoint", "armed", "reach"]
 
 
 class FaultPoint(StrEnum):
-    """A place in the life of an entry, between disk and network."""
+    """A place on the way to the disk or the network."""
 
+    BEFORE_WRITE = "before a write"
+    """A transaction is about to begin."""
     BEFORE_COMMIT = "before a commit"
     """The statements are carried out, and the transaction is open."""
     AFTER_COMMIT = "after a commit"
@@ -27,6 +29,20 @@ class FaultPoint(StrEnum):
     AMID_SENDING = "after frames have gone out to one end"
     """What there is for the others has not."""
 
+    BEFORE_CHECKPOINT = "before a store's log is moved into its file"
+    AFTER_CHECKPOINT = "after a store's log was moved into its file"
+    AMID_FILE = "amid a file that is written out"
+    """A part of it is there, under a name of its own."""
+
+
+AT_ENTRIES = (
+    FaultPoint.BEFORE_WRITE,
+    FaultPoint.BEFORE_COMMIT,
+    FaultPoint.AFTER_COMMIT,
+    FaultPoint.BEFORE_SENDING,
+    FaultPoint.AMID_SENDING,
+)
+"""The points that every entry comes by, at a device and at a relay."""
 
 _armed: list[Callable[[FaultPoint], None]] = []
 

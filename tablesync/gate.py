@@ -12,7 +12,7 @@ from tablesync.admission.frames import MOST_BYTES as MOST_STRANGER_BYTES
 from tablesync.admission.frames import NONCE_BYTES
 from tablesync.admission.invitation import EVERY_GAME
 from tablesync.admission.pace import Allowance, Pace
-from tablesync.admission.register import Register
+from tablesync.admission.register import Member, Register
 from tablesync.admission.visitor import Visitor
 from tablesync.doorway import caller_of
 from tablesync.errors import ForgedError
@@ -23,17 +23,17 @@ from tablesync.sync.messages import Asking
 from tablesync.sync.relay import read_hello
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from websockets.asyncio.server import ServerConnection
 
     from tablesync.admission.frames import Greeting
-    from tablesync.admission.register import Member
     from tablesync.admissions import Admissions
     from tablesync.clock import Clock
     from tablesync.core.entries import Entry
     from tablesync.core.vector_clock import DeviceId
     from tablesync.identity import RelayIdentity
+    from tablesync.sync.courts.messages import Confirmation
     from tablesync.sync.messages import Presence
 
 __all__ = ["Gate", "Watch", "require_same"]
@@ -60,6 +60,7 @@ class Gate:
         self._register = Register(identity.key, identity.certificate)
         self._paces: dict[tuple[bytes, DeviceId], Pace] = {}
         self._turn = asyncio.Lock()
+        self._tell_of_waiting: list[Callable[[bytes], None]] = []
 
     @classmethod
     async def open(
@@ -113,11 +114,32 @@ class Gate:
             await self._keep()
 
     def _keep(self) -> asyncio.Future[None]:
-        return self._admissions.keep(self._register.changes())
+        changes = self._register.changes()
+        games = {change.game for change in changes if isinstance(change, Member)}
+        for tell in self._tell_of_waiting:
+            for game in games:
+                tell(game)
+        return self._admissions.keep(changes)
 
-    def waiting(self, game: bytes) -> tuple[Member, ...]:
+    def tell_of_waiting(self, tell: Callable[[bytes], None]) -> None:
+        """Has somebody told of each game for whose seats others may now wait."""
+        self._tell_of_waiting.append(tell)
+
+    def waiting(self, game: bytes) -> tuple[Asking, ...]:
         """The devices that wait for a seat of a game to be confirmed."""
-        return self._register.waiting(game)
+        waiting = self._register.waiting(game)
+        return tuple(Asking(one.device, one.seat) for one in waiting if one.seat)
+
+    async def confirm(self, confirmation: Confirmation, director: DeviceId) -> None:
+        """Lets in a device that waits, by the word of a director who is linked.
+
+        Raises:
+            ProtocolError: it is no director, or not the director's word.
+            StorageError: the file can't be written.
+        """
+        async with self._turn:
+            self._register.confirm(confirmation, director, self.clock.now_ms())
+            await self._keep()
 
     def check(self, game: bytes, entries: Sequence[Entry]) -> None:
         """Looks whether the entries' devices may write for their seats.
@@ -165,8 +187,7 @@ class Watch:
 
     def waiting(self) -> tuple[Asking, ...]:
         """The devices that wait for somebody to confirm them."""
-        waiting = self._gate.waiting(self._game)
-        return tuple(Asking(one.device, one.seat) for one in waiting if one.seat)
+        return self._gate.waiting(self._game)
 
 
 def require_same(greeting: Greeting, first: bytes | str) -> None:

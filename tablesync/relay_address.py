@@ -11,7 +11,7 @@ from tablesync.admission.invitation import (
 )
 from tablesync.errors import BadInputError
 
-__all__ = ["checked_address", "place_of", "relay_address"]
+__all__ = ["EXAMPLE", "checked_address", "is_code", "place_of", "relay_address"]
 
 SCHEMES = ("ws", "wss")
 PARTS_OF_ADDRESS = 3
@@ -29,7 +29,7 @@ def relay_address(typed: str) -> str | None:
     an invitation or not, is one as it is.
     """
     text = typed.strip()
-    if text.lower().startswith(SCHEME):
+    if is_code(text):
         return text if _is_of_relay(text) else None
     if not text or any(letter.isspace() for letter in text):
         return None
@@ -42,6 +42,11 @@ def relay_address(typed: str) -> str | None:
         return None
     named = f"[{host}]" if ":" in host else host
     return f"{parts.scheme}://{named}:{PORT if port is None else port}{parts.path}"
+
+
+def is_code(typed: str) -> bool:
+    """Whether it is meant as the text of a QR code, whole or damaged."""
+    return typed.strip().lower().startswith(SCHEME)
 
 
 def _is_of_relay(text: str) -> bool:
@@ -58,7 +63,7 @@ def _is_of_relay(text: str) -> bool:
 
 def place_of(address: str) -> str:
     """The address as it can be shown: an invitation's without its secret."""
-    if address.lower().startswith(SCHEME):
+    if is_code(address):
         return read_relay_address(address).url
     return address
 
@@ -71,7 +76,7 @@ def checked_address(typed: str) -> str:
     """
     address = relay_address(typed)
     if address is None:
-        if typed.strip().lower().startswith(SCHEME):
+        if is_code(typed):
             # What is left of an invitation may hold its secret, and this is logged.
             raise BadInputError("the relay", "its text is damaged", WHOLE_TEXT)
         raise BadInputError("the relay", f"{typed!r} is no address", EXAMPLE)

@@ -18,7 +18,7 @@ from tablesync.gate import Gate
 from tablesync.identity import identity_at, identity_path
 from tablesync.invitation_text import invitation_block
 from tablesync.nearby import announced
-from tablesync.server import serve_behind, stop_on_signal, until_ended
+from tablesync.server import run_alone, serve_behind, stop_on_signal, until_ended
 from tablesync.sheet_bytes import game_id, write_sheet
 from tablesync.store import Store
 from tablesync.sync.timing import Timing
@@ -88,7 +88,7 @@ def run_guarded_relay(place: Place, sheets: Sequence[GameSheet]) -> None:
         BadInputError: the host or port can't be had.
         StorageError: one of its files can't be opened, or the store no longer written.
     """
-    asyncio.run(_run(place, sheets))
+    run_alone(_run(place, sheets))
 
 
 async def _run(place: Place, sheets: Sequence[GameSheet]) -> None:

@@ -14,7 +14,6 @@ of the device's entry before, or the game's id for its first.
 from __future__ import annotations
 
 from functools import lru_cache
-from operator import ge
 
 import msgpack
 from cryptography.exceptions import InvalidSignature
@@ -162,12 +161,11 @@ def unseal(payload: bytes, signature: bytes) -> Entry:
         MalformedEntryError: the bytes are no entry of this version.
         WrongSeatError: its act is not one of its seat's.
     """
-    name = "?"
+    id_ = None
     try:
         device, number, seat, time_ms, seen, link, act = _fields(payload)
         device = _device(_sized(device, 32, "device"))
         id_ = EntryId(device, _count(number, 1, 2**31, "number"))
-        name = str(id_)
         table_time_ms = _count(time_ms, 0, LATEST_MS, "table time")
         entry_seat = _seat(seat)
         clock = _seen(seen, device)
@@ -175,10 +173,10 @@ def unseal(payload: bytes, signature: bytes) -> Entry:
         _sized(signature, 64, "signature")
         done = read_act(act)
     except FieldError as error:
-        raise MalformedEntryError(name, str(error)) from error
+        raise MalformedEntryError(str(id_ or "?"), str(error)) from error
     if entry_seat not in seats_of(done):
         raise WrongSeatError(
-            name, f"{form_of(done).name} is no act of the {entry_seat} seat"
+            str(id_), f"{form_of(done).name} is no act of the {entry_seat} seat"
         )
     digest = _digest(digest_of(payload, signature))
     return Entry(
@@ -223,16 +221,17 @@ def _seen(value: object, device: DeviceId) -> VectorClock:
     if not isinstance(value, list):
         raise FieldError("what it knew is no array", "pairs of device and number")
     pairs = []
+    before = b""
     for pair in value:
         if not isinstance(pair, list) or len(pair) != 2:
             raise FieldError("what it knew is not right", "pairs of device and number")
         other = _device(_sized(pair[0], 32, "known device"))
         pairs.append((other, _count(pair[1], 1, 2**31, "known number")))
-    devices = [other for other, _ in pairs]
-    if any(map(ge, devices, devices[1:])) or device in devices:
-        raise FieldError(
-            "what it knew is not right", "other devices, each once, in order"
-        )
+        if other <= before or other == device:
+            raise FieldError(
+                "what it knew is not right", "other devices, each once, in order"
+            )
+        before = other
     return _clock(tuple(pairs))
 
 

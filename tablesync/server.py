@@ -9,6 +9,7 @@ and only by what depends on it, the acknowledgements.
 from __future__ import annotations
 
 import asyncio
+import gc
 import logging
 import os
 import signal
@@ -33,6 +34,7 @@ from tablesync.errors import (
     SilenceError,
     StorageError,
     UnconfirmedError,
+    UnexpectedMessageError,
 )
 from tablesync.gate import Watch, require_same
 from tablesync.pinning import is_loopback
@@ -50,7 +52,7 @@ from tablesync.sync.relay import RelayGame, RelaySide, read_hello
 from tablesync.sync.timing import Timing
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable, Coroutine, Iterable
 
     from tablesync.admission.frames import Greeting
     from tablesync.checkpoint import Checkpoint, Countersignature
@@ -60,11 +62,13 @@ if TYPE_CHECKING:
     from tablesync.record.blocks import Block
     from tablesync.seal import DeviceKey
     from tablesync.sync.courts.gathering import Courts
+    from tablesync.sync.courts.messages import Confirmation
     from tablesync.sync.messages import Presence
 
 __all__ = [
     "Relay",
     "RelayObserver",
+    "run_alone",
     "run_relay",
     "serve",
     "serve_behind",
@@ -118,6 +122,7 @@ class Relay:
         self._observers: list[RelayObserver] = []
         if gate is not None:
             self._observers.append(gate)
+            gate.tell_of_waiting(self._waiting_changed)
         self._failure: asyncio.Future[None] = asyncio.get_running_loop().create_future()
         self._server: Server | None = None
         self._timekeeper = asyncio.create_task(self._keep_time())
@@ -244,7 +249,8 @@ class Relay:
             if greeting is not None:
                 require_same(greeting, first)
             if is_watch(first):
-                await self._feed.serve(socket, first)
+                confirm = partial(self._confirm, greeting)
+                await self._feed.serve(socket, first, confirm)
                 return
             live, side = await self._introduced(socket, first)
         except (EntryError, ProtocolError, StorageError) as error:
@@ -302,6 +308,17 @@ class Relay:
                 live.game.tell_of_waiting()
                 self._settle(live)
             raise
+
+    async def _confirm(
+        self, greeting: Greeting | None, confirmation: Confirmation
+    ) -> None:
+        if self._gate is None or greeting is None:
+            raise UnexpectedMessageError("nobody waits at a relay without a gate")
+        await self._gate.confirm(confirmation, greeting.device)
+
+    def _waiting_changed(self, game: bytes) -> None:
+        if self._gate is not None and "_feed" in vars(self):
+            self._feed.courts.waiting_changed(game, self._gate.waiting(game))
 
     async def _live(self, game: bytes) -> LiveGame:
         """The game, loaded if need be, once for all who ask at the same time."""
@@ -517,9 +534,25 @@ def run_relay(host: str, port: int, path: Path) -> None:
         BadInputError: that host or port can't be had.
         StorageError: the store can't be opened, or no longer be written.
     """
+    run_alone(_run_relay(host, port, path), _loop_factory())
+
+
+def run_alone(
+    program: Coroutine[Any, Any, None],
+    loop_factory: Callable[[], asyncio.AbstractEventLoop] | None = None,
+) -> None:
+    """Runs a relay's program to its end, in a process that does nothing else.
+
+    Args:
+        program: what is to be run.
+        loop_factory: makes the event loop; None for the usual one.
+    """
     sys.setswitchinterval(SWITCH_S)
-    with asyncio.Runner(loop_factory=_loop_factory()) as runner:
-        runner.run(_run_relay(host, port, path))
+    # What has been imported stays: no need to look for garbage in it again and again,
+    # which holds everybody up.
+    gc.freeze()
+    with asyncio.Runner(loop_factory=loop_factory) as runner:
+        runner.run(program)
 
 
 def _loop_factory() -> Callable[[], asyncio.AbstractEventLoop] | None:

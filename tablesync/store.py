@@ -7,6 +7,7 @@ from the entries, such as how devices were admitted, and checkpoints.
 from __future__ import annotations
 
 import asyncio
+import logging
 from contextlib import suppress
 from typing import TYPE_CHECKING, Self
 
@@ -18,6 +19,8 @@ from tablesync.database import (
     create_file,
     translated,
 )
+from tablesync.errors import StorageError
+from tablesync.fault_points import FaultPoint, reach
 from tablesync.record.blocks import Block
 from tablesync.schema import STORE
 from tablesync.stored_entries import entry_row, restore
@@ -32,6 +35,8 @@ if TYPE_CHECKING:
     from tablesync.sync.intake import Holder
 
 __all__ = ["Store"]
+
+log = logging.getLogger(__name__)
 
 COMMITS_TO_CHECKPOINT = 500
 
@@ -175,6 +180,14 @@ class Store:
             self._checkpoint = asyncio.create_task(self._move_into_file())
 
     async def _move_into_file(self) -> None:
-        """Empties SQLite's log into the file, beside the writer and not before it."""
-        with translated(self.where):
-            await self._reader.execute_fetchall("PRAGMA wal_checkpoint(PASSIVE)")
+        """Empties SQLite's log into the file, beside the writer and not before it.
+
+        What can't be moved stays where it is, on the disk, and is moved another time.
+        """
+        try:
+            with translated(self.where):
+                reach(FaultPoint.BEFORE_CHECKPOINT)
+                await self._reader.execute_fetchall("PRAGMA wal_checkpoint(PASSIVE)")
+                reach(FaultPoint.AFTER_CHECKPOINT)
+        except StorageError as error:
+            log.warning("the log can't be moved into the store, and grows: %s", error)

@@ -64,7 +64,10 @@ class Hall:
             yield relay
 
     async def device(
-        self, number: int, clock: VirtualClock | None = None
+        self,
+        number: int,
+        clock: VirtualClock | None = None,
+        judge_after_s: float = 0.0,
     ) -> DeviceSession:
         key = KEYS[number]
         path = self.folder / f"{number}.journal"
@@ -72,7 +75,9 @@ class Hall:
             journal = await Journal.open(path)
         else:
             journal = await Journal.create(path, claim_of(key, SEATS[key]))
-        return await DeviceSession.open(journal, clock or self.clock, self.timing)
+        return await DeviceSession.open(
+            journal, clock or self.clock, self.timing, judge_after_s
+        )
 
 
 @pytest.fixture
@@ -111,6 +116,21 @@ async def test_what_one_enters_counts_at_both_and_on_the_relays_disk(
             Seat.BOOK,
             Seat.CLOCK,
         }
+
+
+async def test_what_comes_can_be_seen_before_it_is_judged(hall: Hall) -> None:
+    async with (
+        hall.relay() as relay,
+        await hall.device(0, judge_after_s=3_600.0) as book,
+        await hall.device(1, judge_after_s=0.001) as clock,
+    ):
+        await book.connect(relay.address)
+        await clock.connect(relay.address)
+        await clock.enter(Points(Side.HOME, 2))
+        await met(book, 1)
+        assert book.game.tally(Seat.CLOCK).score == PerSide(2, 0)
+        assert book.game.horizon_ms == 0
+        await clock.wait_for(lambda: clock.game.horizon_ms > 0)
 
 
 async def test_without_a_network_it_counts_and_is_sent_both_ways_later(

@@ -9,7 +9,16 @@ from typing import TYPE_CHECKING
 from rich.console import Console
 
 from tablesync.core.acts import Seat
-from tablesync.core.summary import Findings, Linked, OpenFinding, Played, Waiting
+from tablesync.core.summary import (
+    Asked,
+    Findings,
+    Linked,
+    Newcomer,
+    OpenFinding,
+    Played,
+    Waiting,
+)
+from tablesync.core.vector_clock import DeviceId
 from tablesync.court_table import court_table, court_values
 from tests.core.test_court_state import AGREED, EMPTY, SIGNED, at, differing
 
@@ -72,6 +81,15 @@ def test_more_findings_than_one_are_said_beside_the_oldest() -> None:
     )
 
 
+def test_device_that_asks_for_a_seat_is_named() -> None:
+    device = DeviceId(bytes.fromhex("5eed" * 16))
+    asked = replace(AGREED, asked=Asked((Newcomer(device, Seat.BOOK),)))
+    assert "5eed5eed asks for book" in row(asked)
+    assert court_values(b"g" * 32, asked, NOW_MS)["asking"] == [
+        {"device": "5eed" * 16, "seat": "book"}
+    ]
+
+
 def test_what_is_awaited_and_who_is_silent_is_said_with_its_age() -> None:
     waiting = replace(
         AGREED,
@@ -128,6 +146,7 @@ def test_values_hold_all_that_the_table_shows() -> None:
             "book": {"devices": 1, "silent_s": None},
             "clock": {"devices": 0, "silent_s": 60.0},
         },
+        "asking": [],
         "entries": 3,
         "last_entry": {"seat": "book", "text": "x", "age_s": 99.995},
         "signed": False,

@@ -43,3 +43,26 @@ async def test_what_a_killed_process_left_is_synced_before_it_counts_as_stored(
         assert await asyncio.to_thread(sheets_in, left) == 1
     finally:
         await again.close()
+
+
+async def test_write_is_carried_out_though_whoever_waits_for_it_is_cancelled(
+    tmp_path: Path,
+) -> None:
+    """In aiosqlite the statement would run on, and leave its transaction open."""
+    path = tmp_path / "store.db"
+    await create_file(path)
+    database = await Database.open(path, STORE)
+
+    async def wait_for(game: bytes) -> None:
+        await database.write(Statement(INSERT, [(game, b"sheet")]))
+
+    # Cancelled while it is queued, and while it is carried out.
+    for turns in range(6):
+        waiting = asyncio.create_task(wait_for(bytes([turns])))
+        for _ in range(turns + 1):
+            await asyncio.sleep(0)
+        waiting.cancel()
+        await asyncio.gather(waiting, return_exceptions=True)
+    await wait_for(b"last")
+    await database.close()
+    assert await asyncio.to_thread(sheets_in, path) == 7

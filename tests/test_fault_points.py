@@ -39,7 +39,11 @@ def failing_at(point: FaultPoint) -> Callable[[FaultPoint], None]:
 
 @pytest.mark.parametrize(
     ("point", "kept"),
-    [(FaultPoint.BEFORE_COMMIT, 1), (FaultPoint.AFTER_COMMIT, 2)],
+    [
+        (FaultPoint.BEFORE_WRITE, 1),
+        (FaultPoint.BEFORE_COMMIT, 1),
+        (FaultPoint.AFTER_COMMIT, 2),
+    ],
 )
 async def test_disk_error_is_told_and_ends_writing(
     tmp_path: Path, point: FaultPoint, kept: int

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from tablesync.fault_points import FaultPoint
+from tablesync.fault_points import AT_ENTRIES, FaultPoint
 from tests.benchmarks.bench_kills import Loss, Trap, kill_devices, kill_relays
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ def traps(point: FaultPoint) -> list[Trap]:
     return [Trap(point, count) for count in TIMES]
 
 
-@pytest.mark.parametrize("point", FaultPoint)
+@pytest.mark.parametrize("point", AT_ENTRIES)
 async def test_relay_killed_there_loses_nothing_that_it_acknowledged(
     point: FaultPoint, tmp_path: Path
 ) -> None:
@@ -32,7 +32,7 @@ async def test_relay_killed_there_loses_nothing_that_it_acknowledged(
     _require_nothing_lost(loss, point)
 
 
-@pytest.mark.parametrize("point", FaultPoint)
+@pytest.mark.parametrize("point", AT_ENTRIES)
 async def test_device_killed_there_loses_nothing_that_was_entered(
     point: FaultPoint, tmp_path: Path
 ) -> None:

@@ -46,8 +46,12 @@ from tablesync.joining import redeem
 from tablesync.pinning import connected
 from tablesync.seal import DeviceKey, Pen
 from tablesync.sync.codec import decode, encode
+from tablesync.sync.courts.codec import encode_courts
+from tablesync.sync.courts.confirmation import confirm
+from tablesync.sync.courts.messages import Watch
 from tablesync.sync.messages import (
     PROTOCOL,
+    Asking,
     Entries,
     Hello,
     Message,
@@ -395,6 +399,15 @@ async def relays_own_frame(table: Table) -> str:
     return await table.outcome(encode_frame(Challenge(bytes(32))))
 
 
+async def directors_word_without_a_greeting(table: Table) -> str:
+    word = confirm(STRANGER, GAME, Asking(STRANGER.device, Seat.BOOK))
+    return await table.outcome(encode_courts(word))
+
+
+async def courts_without_a_greeting(table: Table) -> str:
+    return await table.outcome(encode_courts(Watch(PROTOCOL)))
+
+
 async def large_first_frame(table: Table) -> str:
     return await table.outcome(bytes(MOST_BYTES + 1))
 
@@ -441,6 +454,8 @@ ATTEMPTS: dict[Attempt, str] = {
     point_of_low_order: "forged",
     confirmation_of_nothing: "unexpected",
     relays_own_frame: "unexpected",
+    directors_word_without_a_greeting: "malformed",
+    courts_without_a_greeting: "malformed",
     large_first_frame: "1009",
     nested_first_frame: "malformed",
     text_first_frame: "malformed",

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from mobile.presenters.intents import AskPlayer, AskReason, Back, Enter
 from tablesync.core.acts import Answer as How
-from tablesync.core.acts import Answered, LetStand, Seat, Side, Strike
+from tablesync.core.acts import Answered, EntryId, LetStand, Seat, Side, Strike
 from tablesync.core.findings import Cause
 from tablesync.core.notices import NoticeKind
 
@@ -89,25 +89,27 @@ def cards(view: SeatView, desk: Desk) -> tuple[Card, ...]:
 
 def _trouble(view: SeatView) -> Iterator[Card]:
     """The card that says that something was not put on record."""
-    if view.trouble:
-        texts = view.texts.trouble
-        answers = (Answer(texts.understood, Back()),)
-        kind, text = CardKind.TROUBLE, texts.words(view.trouble)
-        yield Card(kind, view.trouble, texts.head, text, answers, status="", place="")
-
-    if view.damage:
-        texts = view.texts.trouble
-        answers = (Answer(texts.understood, Back()),)
-        kind, text = CardKind.TROUBLE, texts.damaged(view.damage)
+    texts = view.texts.trouble
+    answers = (Answer(texts.understood, Back()),)
+    if view.trouble is not None:
+        subject, text = str(view.trouble), texts.words(view.trouble)
+        yield Card(
+            CardKind.TROUBLE, subject, texts.head, text, answers, status="", place=""
+        )
+    if view.damage is not None:
+        subject, text = str(view.damage), texts.damaged(view.damage)
         head = texts.damaged_head
-        yield Card(kind, view.damage, head, text, answers, status="", place="")
+        yield Card(CardKind.TROUBLE, subject, head, text, answers, status="", place="")
 
 
 def _asked(view: SeatView) -> Iterator[Card]:
     """The devices that ask for another seat than this, until they are let in."""
     texts = view.texts.asked
     for given in view.asking:
-        is_let_in = any(entry.act == given for entry in view.my_record)
+        # By this official, or by another or the director: then it has written.
+        is_let_in = any(
+            entry.act == given for entry in view.my_record
+        ) or view.game.history.holds(EntryId(given.device, 1))
         if given.seat is view.seat or is_let_in:
             continue
         yield Card(
@@ -149,7 +151,7 @@ def _notices(view: SeatView) -> Iterator[Card]:
             CardKind.NOTICE,
             notice.id,
             texts.check if is_check else texts.head,
-            notice.text,
+            view.texts.say.sentence(notice.says, view.game.rules),
             tuple(answers),
             status="",
             place="",

@@ -195,7 +195,9 @@ class NumberPad:
 def number_pad(view: SeatView, desk: Desk) -> NumberPad:
     """The pad with what has been typed on it."""
     texts = view.texts.clock
-    digits = tuple(BoardKey(d, d, TypeDigit(d)) for d in "123456789.0")
+    digits = tuple(
+        BoardKey(texts.point if d == "." else d, d, TypeDigit(d)) for d in "123456789.0"
+    )
     remaining_ms = _typed_ms(desk.digits)
     is_time = remaining_ms <= view.game.rules.period_length_ms(view.periods.of_play)
     done = Enter((SetClock(remaining_ms),)) if desk.digits and is_time else None

@@ -72,7 +72,9 @@ def close_out_page(view: SeatView) -> CloseOutPage:
             _team(view, left, sums.totals[left]),
             _team(view, right, sums.totals[right]),
         ),
-        problems=sums.problems,
+        problems=tuple(
+            view.texts.say.sentence(says, game.rules) for says in sums.problems
+        ),
         verdict=texts.problems if sums.problems else texts.adds_up,
         label=texts.close(title),
         close=close,

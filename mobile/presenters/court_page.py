@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mobile.presenters.courts import age_s, court_links, court_name
+from mobile.presenters.intents import LetIn
 from mobile.presenters.strip import Agreement
 from tablesync.core.acts import Seat, Side
 from tablesync.core.tally import Item
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
     from mobile.texts.shape import Texts
     from tablesync.core.summary import Summary, Tallied
 
-__all__ = ["Compared", "CourtPage", "court_page"]
+__all__ = ["Ask", "Compared", "CourtPage", "court_page"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +29,15 @@ class Compared:
     book: str
     board: str
     agreement: Agreement
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """A device that waits to be let in, and the key that does so."""
+
+    words: str
+    label: str
+    intent: LetIn
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +53,7 @@ class CourtPage:
     last: str
     """What was entered last; empty before anything is."""
     links: str
+    asks: tuple[Ask, ...]
 
 
 def court_page(court: Court, now_ms: int, texts: Texts) -> CourtPage:
@@ -68,6 +79,14 @@ def court_page(court: Court, now_ms: int, texts: Texts) -> CourtPage:
         none_open=texts.cards.none_open,
         last=last,
         links=court_links(summary, now_ms, texts),
+        asks=tuple(
+            Ask(
+                texts.director.asks_by_name(one.seat, one.device.hex()[:8]),
+                texts.director.let_in(one.seat),
+                LetIn(court.id, one),
+            )
+            for one in summary.asked.newcomers
+        ),
     )
 
 

@@ -58,7 +58,7 @@ class CourtCard:
     words: str
     """How the records stand; of a mismatch, for how long."""
     links: str
-    """Which seats are not heard, or that both are."""
+    """Who waits to be let in, which seats are not heard, or that both are."""
 
 
 def court_cards(
@@ -136,8 +136,9 @@ def _words(summary: Summary, now_ms: int, texts: Texts) -> str:
 
 
 def court_links(summary: Summary, now_ms: int, texts: Texts) -> str:
-    """Which seats are not heard, or claimed twice, or that both are heard."""
-    parts = [
+    """Who waits; which seats are not heard or claimed twice, or that both are heard."""
+    asks = [texts.director.asks(one.seat) for one in summary.asked.newcomers]
+    parts = asks + [
         _link(link, now_ms, texts)
         for link in (summary.scorer, summary.timer)
         if link.devices != 1

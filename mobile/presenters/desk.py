@@ -39,6 +39,7 @@ from mobile.presenters.intents import (
     Substitute,
     TurnTo,
     TypeDigit,
+    TypeWords,
     Untype,
 )
 from tablesync.core.acts import (
@@ -97,6 +98,8 @@ class Desk:
     """The reason for which `replacing` is put right, once that has been given."""
     purpose: Purpose | None = None
     """What words are being typed for."""
+    words: str = ""
+    """As far as they are typed."""
     leaf: int = 0
     """How many leaves a list is turned back."""
     digits: str = ""
@@ -136,8 +139,8 @@ def touched(desk: Desk, intent: Intent, pages: PerSide[TeamPage]) -> Step:
             return _substitute(desk, side, pages[side])
         case GiveReason(reason=reason):
             return _correct(desk, reason)
-        case GiveWords(text=text):
-            return _say(desk, text)
+        case GiveWords():
+            return _say(desk)
         case _:
             return Step(_turned(desk, intent))
 
@@ -170,6 +173,8 @@ def _turned(desk: Desk, intent: Intent) -> Desk:
             return replace(desk, why=intent)
         case AskWords(purpose=purpose):
             return replace(desk.at_rest(), page=Page.WORDS, purpose=purpose)
+        case TypeWords(text=text):
+            return replace(desk, words=text)
         case NextCard():
             return replace(desk, card=desk.card + 1, reason_for=None)
         case LeafThrough(by=by):
@@ -221,9 +226,9 @@ def _correct(desk: Desk, reason: str) -> Step:
             return Step(replace(desk.at_rest(), replacing=entry, reason=reason))
 
 
-def _say(desk: Desk, text: str) -> Step:
+def _say(desk: Desk) -> Step:
     """Puts typed words on record; none are none."""
-    words = text.strip()[:LONGEST_WORDS]
+    words = desk.words.strip()[:LONGEST_WORDS]
     match desk.purpose:
         case None:
             return Step(desk.at_rest())

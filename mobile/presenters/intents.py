@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 if TYPE_CHECKING:
     from tablesync.core.acts import Act, Charged, EntryId, Side, Signer
+    from tablesync.core.summary import Newcomer
 
 __all__ = [
     "Amend",
@@ -30,6 +31,7 @@ __all__ = [
     "Intent",
     "LeafThrough",
     "Leave",
+    "LetIn",
     "NextCard",
     "NextLanguage",
     "OpenCourt",
@@ -46,6 +48,7 @@ __all__ = [
     "SwitchLook",
     "TurnTo",
     "TypeDigit",
+    "TypeWords",
     "Untype",
 ]
 
@@ -231,10 +234,15 @@ class AskWords:
 
 
 @dataclass(frozen=True, slots=True)
-class GiveWords:
-    """The words that were asked for."""
+class TypeWords:
+    """The words that were asked for, as far as they are typed."""
 
     text: str
+
+
+@dataclass(frozen=True, slots=True)
+class GiveWords:
+    """The words that were asked for are all typed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -269,6 +277,14 @@ class OpenCourt:
     """The director looks at one court."""
 
     id: str
+
+
+@dataclass(frozen=True, slots=True)
+class LetIn:
+    """The director confirms that a device takes a seat of a court."""
+
+    court: str
+    newcomer: Newcomer
 
 
 @dataclass(frozen=True, slots=True)
@@ -315,6 +331,7 @@ Intent: TypeAlias = (
     | AskWhy
     | GiveReason
     | AskWords
+    | TypeWords
     | GiveWords
     | SettingIntent
     | NextCard

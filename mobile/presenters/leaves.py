@@ -24,6 +24,8 @@ class WordsPage:
     """Typing words for the record."""
 
     title: str
+    words: str
+    """As far as they are typed."""
     done: str
 
 
@@ -48,7 +50,8 @@ def leaf(view: SeatView, desk: Desk) -> Leaf | None:
         case Page.MORE:
             return more_page(view)
         case Page.WORDS:
-            return WordsPage(_words_title(view, desk), view.texts.words.done)
+            title = _words_title(view, desk)
+            return WordsPage(title, desk.words, view.texts.words.done)
 
 
 def _words_title(view: SeatView, desk: Desk) -> str:

@@ -89,7 +89,6 @@ class Scrubber:
             positions: the steps to stop at, in order; see `replay.filter.selected`.
         """
         self._replay = replay
-        self._narrator = Narrator(replay)
         self._positions = positions
         self._findings = [
             at for at in positions if isinstance(replay.steps[at - 1], FindingStep)
@@ -149,8 +148,9 @@ class Scrubber:
         return (at_ms - self._first_ms) / max(1, self._last_ms - self._first_ms)
 
     def page(self, texts: Texts) -> ReplayPage:
-        """What there is to see; steps and findings are told as in the record file."""
-        replay, narrator = self._replay, self._narrator
+        """What there is to see."""
+        replay, wording = self._replay, texts.replay.wording
+        narrator = Narrator(replay, wording)
         moment = replace(replay.moment(self.position), at_ms=self.at_ms)
         home, away = (printable(replay.sheet.teams[side].name) for side in Side)
         score = moment.tally(Seat.BOOK).score
@@ -169,7 +169,7 @@ class Scrubber:
             row(replace(self._scene, at_ms=self.at_ms), window),
             tuple(texts.strip.record(seat) for seat in replay.seats),
             moment_rows(replay, narrator, moment),
-            tuple(printable(one.text) for one in moment.findings),
+            tuple(printable(wording.finding(one, replay)) for one in moment.findings),
             step,
             self._share(self.at_ms),
             self._found,

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from tablesync.core.periods import PeriodState
     from tablesync.core.seat_record import SeatRecord
     from tablesync.core.tally import Tally
+    from tablesync.errors import CorruptJournalError, TableSyncError
 
 __all__ = ["LOST_AFTER_MS", "Link", "SeatView"]
 
@@ -51,10 +52,10 @@ class SeatView:
     left: Side
     """Whose bench is on the left, seen from the table."""
     texts: Texts
-    trouble: str = ""
-    """Why the last act could not be put on record, or empty."""
-    damage: str = ""
-    """What of this device's journal could not be read, or empty."""
+    trouble: TableSyncError | None = None
+    """Why the last act could not be put on record, if it could not."""
+    damage: CorruptJournalError | None = None
+    """What of this device's journal could not be read, if anything."""
     asking: tuple[SeatGiven, ...] = ()
     """What would let in each device that has asked for a seat."""
 

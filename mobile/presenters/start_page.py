@@ -9,7 +9,7 @@ from urllib.parse import urlsplit
 from tablesync.admission.short_code import read_code
 from tablesync.core.acts import Seat
 from tablesync.errors import BadInputError
-from tablesync.relay_address import relay_address
+from tablesync.relay_address import is_code, relay_address
 
 if TYPE_CHECKING:
     from mobile.texts.shape import Texts
@@ -293,7 +293,9 @@ def _give_code(desk: StartDesk, texts: Texts) -> StartKey | None:
 def _begin(desk: StartDesk, texts: Texts) -> StartKey:
     words = texts.start
     if desk.address is None:
-        return StartKey(words.no_address, "", None, chosen=False)
+        is_damaged = is_code(desk.relay)
+        wrong = words.damaged_code if is_damaged else words.no_address
+        return StartKey(wrong, "", None, chosen=False)
     return StartKey(
         words.begin if desk.is_ready else words.choose,
         "" if desk.relay else words.without_relay,

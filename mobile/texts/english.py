@@ -29,6 +29,8 @@ from tablesync.core.acts import Seat, Signer
 from tablesync.core.foul_rules import Award
 from tablesync.core.tally import Item
 from tablesync.core.words import ordinal
+from tablesync.relay_address import EXAMPLE
+from tablesync.replay.wording import ENGLISH as REPLAY
 
 if TYPE_CHECKING:
     from mobile.texts.shape import Numbers, SeatValue
@@ -132,6 +134,7 @@ ENGLISH = Texts(
         kind=lambda rule: rule.title,
         time=clock_words,
         colour=str,
+        sentence=lambda says, _: str(says),
     ),
     strip=StripTexts(
         item=_ITEMS.__getitem__,
@@ -140,7 +143,7 @@ ENGLISH = Texts(
         record=_RECORDS.__getitem__,
         agreed="agreed",
         settling="being compared",
-        unheard="out of touch",
+        unheard="unheard",
         nobody="-",
         differs="they differ",
         cancels="see the card",
@@ -165,7 +168,7 @@ ENGLISH = Texts(
         back="back",
         stands_here="you let it stand; your partner has not yet",
         stands_there=lambda seat, why: f"the {_SEATS[seat]} lets it stand: {why}",
-        none_open="No difference between the records.",
+        none_open="No difference is open.",
     ),
     entries=EntryTexts(
         title="What you have entered",
@@ -214,6 +217,7 @@ ENGLISH = Texts(
         bonus=_AWARDS.__getitem__,
         set_clock="set time",
         set_to="set",
+        point=".",
         delete="delete",
         back="back",
         take_back="take back",
@@ -288,6 +292,11 @@ ENGLISH = Texts(
         silent=lambda seat, s: f"{_SEATS[seat]} silent {_age(s)}",
         never_heard=lambda seat: f"no {_SEATS[seat]} yet",
         claimed=lambda seat, n: f"{n} devices claim the {_SEATS[seat]}",
+        asks=lambda seat: f"a new device waits for the {_SEATS[seat]}",
+        asks_by_name=lambda seat, name: (
+            f"Device {name} asks to replace the one at the {_SEATS[seat]}."
+        ),
+        let_in=lambda seat: f"let in: {_SEATS[seat]}",
         period=_period,
         last=lambda seat, text, s: f"{_SEATS[seat]}, {_age(s)} ago: {text}",
         stale=lambda s: f"Nothing heard of the relay for {_age(s)}: this is how it was",
@@ -310,15 +319,18 @@ ENGLISH = Texts(
         confirming=str,
         code_given="asking the relay …",
         without_relay="without a relay for now",
-        no_address="this is no relay's address",
+        no_address=f"Relay: this is no address; expected one such as {EXAMPLE}.",
+        damaged_code=(
+            "Relay: this text is damaged; expected the whole text of the QR code."
+        ),
         choose="choose seat and game",
         begin="open the book",
     ),
     trouble=TroubleTexts(
         head="NOT ON RECORD",
-        words=lambda why: f"This device could not keep it: {why} Go on on paper.",
+        words=lambda why: f"This device could not keep it: {why}. Go on on paper.",
         damaged_head="JOURNAL DAMAGED",
-        damaged=lambda what: f"Compare with the paper. {what}",
+        damaged=lambda what: f"Compare with the paper. {what}.",
         understood="understood",
     ),
     asked=AskedTexts(
@@ -337,6 +349,7 @@ ENGLISH = Texts(
         wider="wider",
         moment=lambda clock, s: f"{clock}, {s} s after the first entry",
         none_open="no finding is open",
+        wording=REPLAY,
     ),
     back="back to the page",
 )

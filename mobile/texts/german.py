@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from mobile.texts import german_words as words
-from mobile.texts.german_refusals import CONFIRMING, refusal
+from mobile.texts.german_refusals import CONFIRMING, refusal, unkept, unread
+from mobile.texts.german_replay import REPLAY
+from mobile.texts.german_sentences import said
 from mobile.texts.shape import (
     AskedTexts,
     BookTexts,
@@ -29,6 +31,7 @@ from mobile.texts.shape import (
 from tablesync.core.acts import Seat
 from tablesync.core.foul_rules import Award
 from tablesync.core.tally import Item
+from tablesync.relay_address import EXAMPLE
 
 if TYPE_CHECKING:
     from mobile.texts.shape import Numbers, SeatValue
@@ -41,14 +44,7 @@ _SEATS = {
     Seat.CLOCK: "Zeitnehmer",
     Seat.VISITING: "Gästebuch",
 }
-_ITEMS = {
-    Item.SCORE: "Punkte",
-    Item.TEAM_FOULS: "Teamfouls",
-    Item.TIME_OUTS: "Auszeiten",
-    Item.PERIOD: "Abschnitt",
-    Item.ARROW: "Pfeil",
-}
-_SHORT_ITEMS = {**_ITEMS, Item.TEAM_FOULS: "Fouls", Item.TIME_OUTS: "AZ"}
+_SHORT_ITEMS = {**words.ITEMS, Item.TEAM_FOULS: "Fouls", Item.TIME_OUTS: "AZ"}
 _DOES = {
     Seat.BOOK: "führt das Buch",
     Seat.CLOCK: "bedient Uhr und Anzeige",
@@ -62,7 +58,7 @@ _AWARDS = {
 
 
 def _head(item: Item, team: str | None, mine: SeatValue, theirs: SeatValue) -> str:
-    what = _ITEMS[item] if team is None else f"{_ITEMS[item]} {team}"
+    what = words.ITEMS[item] if team is None else f"{words.ITEMS[item]} {team}"
     shown = ", ".join(f"{words.RECORDS[seat]} {v}" for seat, v in (mine, theirs))
     return f"{what}: {shown}"
 
@@ -114,15 +110,16 @@ GERMAN = Texts(
         kind=words.kind,
         time=words.time,
         colour=words.colour,
+        sentence=said,
     ),
     strip=StripTexts(
-        item=_ITEMS.__getitem__,
+        item=words.ITEMS.__getitem__,
         short_item=_SHORT_ITEMS.__getitem__,
         seat=_SEATS.__getitem__,
         record=words.RECORDS.__getitem__,
         agreed="gleich",
         settling="wird verglichen",
-        unheard="kein Kontakt",
+        unheard="getrennt",
         nobody="-",
         differs="verschieden",
         cancels="siehe Karte",
@@ -147,7 +144,7 @@ GERMAN = Texts(
         back="zurück",
         stands_here="du lässt es stehen, dein Partner noch nicht",
         stands_there=lambda seat, why: f"{_SEATS[seat]} lässt es stehen: {why}",
-        none_open="Buch und Anzeige sind gleich.",
+        none_open="Kein Unterschied ist offen.",
     ),
     entries=EntryTexts(
         title="Deine Einträge",
@@ -198,9 +195,10 @@ GERMAN = Texts(
         bonus=_AWARDS.__getitem__,
         set_clock="Zeit setzen",
         set_to="setzen",
+        point=",",
         delete="löschen",
         back="zurück",
-        take_back="zurücknehmen",
+        take_back="doch nicht",
         time_out_of=lambda colour: f"Auszeit {colour}",
         interval="Pause",
         half_time="Halbzeit",
@@ -272,6 +270,11 @@ GERMAN = Texts(
         silent=lambda seat, s: f"{_SEATS[seat]} still seit {_age(s)}",
         never_heard=lambda seat: f"noch kein {_SEATS[seat]}",
         claimed=lambda seat, n: f"{n} Geräte am Platz {_SEATS[seat]}",
+        asks=lambda seat: f"ein neues Gerät wartet: {_SEATS[seat]}",
+        asks_by_name=lambda seat, name: (
+            f"Das Gerät {name} will ein anderes ersetzen: {_SEATS[seat]}."
+        ),
+        let_in=lambda seat: f"zulassen: {_SEATS[seat]}",
         period=words.period_of,
         last=lambda seat, text, s: f"{_SEATS[seat]}, vor {_age(s)}: {text}",
         stale=lambda s: f"Seit {_age(s)} nichts vom Relais: so war es zuletzt",
@@ -294,15 +297,19 @@ GERMAN = Texts(
         confirming=lambda _: CONFIRMING,
         code_given="das Relais wird gefragt …",
         without_relay="vorerst ohne Relais",
-        no_address="das ist keine Adresse eines Relais",
+        no_address=f"Relais: das ist keine Adresse; erwartet wird etwa {EXAMPLE}.",
+        damaged_code=(
+            "Relais: der Text ist beschädigt; erwartet wird der ganze Text des "
+            "QR-Codes."
+        ),
         choose="Platz und Spiel wählen",
         begin="aufschlagen",
     ),
     trouble=TroubleTexts(
         head="NICHT EINGETRAGEN",
-        words=lambda why: f"Das Gerät speichert nicht: {why} Auf Papier weiter.",
+        words=lambda why: f"{unkept(why)} Auf Papier weiter.",
         damaged_head="AUFZEICHNUNG BESCHÄDIGT",
-        damaged=lambda what: f"Mit dem Papier vergleichen. {what}",
+        damaged=lambda what: f"Mit dem Papier vergleichen. {unread(what)}",
         understood="verstanden",
     ),
     asked=AskedTexts(
@@ -321,6 +328,7 @@ GERMAN = Texts(
         wider="weiter weg",
         moment=lambda clock, s: f"{clock}, {s} s nach der ersten Eintragung",
         none_open="kein Unterschied ist offen",
+        wording=REPLAY,
     ),
     back="zurück zur Seite",
 )

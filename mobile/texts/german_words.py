@@ -39,18 +39,21 @@ from tablesync.core.acts import (
     Unavailable,
 )
 from tablesync.core.findings import Cause
+from tablesync.core.tally import Item
 
 if TYPE_CHECKING:
     from tablesync.core.findings import Finding, Remedy
     from tablesync.core.foul_rules import FoulRule
-    from tablesync.core.game import Game
     from tablesync.core.rules import RuleSet
+    from tablesync.replay.wording import Recorded
 
 __all__ = [
+    "ITEMS",
     "KINDS",
     "RECORDS",
     "ROLES",
     "act",
+    "colour",
     "finding",
     "kind",
     "period",
@@ -60,6 +63,13 @@ __all__ = [
 
 QUARTERS = 4
 
+ITEMS = {
+    Item.SCORE: "Punkte",
+    Item.TEAM_FOULS: "Teamfouls",
+    Item.TIME_OUTS: "Auszeiten",
+    Item.PERIOD: "Abschnitt",
+    Item.ARROW: "Pfeil",
+}
 RECORDS = {
     Seat.BOOK: "Buch",
     Seat.CLOCK: "Anzeige",
@@ -100,7 +110,7 @@ def colour(name: str) -> str:
     return _COLOURS.get(name.casefold(), name)
 
 
-def _team(game: Game, side: Side) -> str:
+def _team(game: Recorded, side: Side) -> str:
     return colour(game.sheet.colour(side))
 
 
@@ -129,7 +139,7 @@ def time(remaining_ms: int) -> str:
     return f"{seconds // 60}:{seconds % 60:02}"
 
 
-def act(done: Act, game: Game) -> str:
+def act(done: Act, game: Recorded) -> str:
     """What an act says, in a few words."""
     match done:
         case Basket(side=side, number=number, points=points):
@@ -213,7 +223,7 @@ def _of_the_game(done: Act, rules: RuleSet) -> str:
             raise AssertionError(f"{done} belongs to a team")
 
 
-def finding(found: Finding, game: Game) -> str:
+def finding(found: Finding, game: Recorded) -> str:
     """What most likely went wrong, in one sentence."""
     book, board = (_entry(found, game, seat) for seat in (Seat.BOOK, Seat.CLOCK))
     match found.cause:
@@ -235,12 +245,12 @@ def finding(found: Finding, game: Game) -> str:
             return "Der Pfeil zeigt in Buch und Anzeige nicht auf dasselbe Team."
 
 
-def _entry(found: Finding, game: Game, seat: Seat) -> str:
+def _entry(found: Finding, game: Recorded, seat: Seat) -> str:
     entry = found.entries[seat]
     return "" if entry is None else act(game.history[entry].act, game)
 
 
-def remedy(way: Remedy, game: Game) -> str:
+def remedy(way: Remedy, game: Recorded) -> str:
     """A few words for a way out's key."""
     match way.acts:
         case ():

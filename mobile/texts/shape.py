@@ -14,10 +14,11 @@ if TYPE_CHECKING:
     from tablesync.core.acts import Act, Seat, Signer
     from tablesync.core.findings import Finding, Remedy
     from tablesync.core.foul_rules import Award, FoulRule
-    from tablesync.core.game import Game
     from tablesync.core.rules import RuleSet
+    from tablesync.core.sentence import Sentence
     from tablesync.core.tally import Item
     from tablesync.errors import TableSyncError
+    from tablesync.replay.wording import Recorded, Wording
 
 __all__ = [
     "AskedTexts",
@@ -50,9 +51,9 @@ SeatValue = tuple["Seat", str]
 class Say:
     """Things of the game in words."""
 
-    act: Callable[[Act, Game], str]
-    finding: Callable[[Finding, Game], str]
-    remedy: Callable[[Remedy, Game], str]
+    act: Callable[[Act, Recorded], str]
+    finding: Callable[[Finding, Recorded], str]
+    remedy: Callable[[Remedy, Recorded], str]
     period: Callable[[RuleSet, int], str]
     kind: Callable[[FoulRule], str]
     """A kind of foul."""
@@ -60,6 +61,8 @@ class Say:
     """A clock reading, from milliseconds."""
     colour: Callable[[str], str]
     """A team's colour as it stands on the sheet."""
+    sentence: Callable[[Sentence, RuleSet], str]
+    """A notice, or what does not add up."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,6 +165,8 @@ class ClockTexts:
     bonus: Callable[[Award], str]
     set_clock: str
     set_to: str
+    point: str
+    """Between seconds and tenths."""
     delete: str
     back: str
     take_back: str
@@ -266,6 +271,10 @@ class DirectorTexts:
     never_heard: Callable[[Seat], str]
     claimed: Callable[[Seat, int], str]
     """So many devices sit at a seat at once, which is a fault."""
+    asks: Callable[[Seat], str]
+    """A device waits for a seat that has another one."""
+    asks_by_name: Callable[[Seat, str], str]
+    let_in: Callable[[Seat], str]
     period: Callable[[int, int], str]
     """Of so many before any overtime, the one with that number."""
     last: Callable[[Seat, str, int], str]
@@ -303,6 +312,8 @@ class StartTexts:
     without_relay: str
     no_address: str
     """What is typed as the relay's address can be none."""
+    damaged_code: str
+    """It is what is left of the text of a QR code."""
     choose: str
     begin: str
 
@@ -312,9 +323,9 @@ class TroubleTexts:
     """The device can't do what it is for."""
 
     head: str
-    words: Callable[[str], str]
+    words: Callable[[TableSyncError], str]
     damaged_head: str
-    damaged: Callable[[str], str]
+    damaged: Callable[[TableSyncError], str]
     """What of the journal could not be read."""
     understood: str
 
@@ -330,7 +341,7 @@ class AskedTexts:
 
 @dataclass(frozen=True, slots=True)
 class ReplayTexts:
-    """A recorded game gone through again; its steps are told as the record file is."""
+    """A recorded game gone through again."""
 
     first: str
     finding_back: str
@@ -343,6 +354,8 @@ class ReplayTexts:
     moment: Callable[[str, str], str]
     """Period and clock, and the seconds since the first entry."""
     none_open: str
+    wording: Wording
+    """For its steps."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,14 +16,18 @@ if TYPE_CHECKING:
 __all__ = ["CourtPageView"]
 
 LINE_DP, WIDE_DP, GAP_DP = 40.0, 760.0, 24.0
+MOST_ASKS = 2
+"""As many keys have room beside the way back; others follow when these are let in."""
 
 
 class CourtPageView(PageOfKeys):
-    """The page; the only key is the way back, for the director changes nothing."""
+    """The page; a director changes nothing, but may let in a device that waits."""
 
     def arrange(self) -> None:
-        """Puts the way back at the foot."""
-        keys = self.foot(())
+        """Puts the way back at the foot, and a key for each device that waits."""
+        page: CourtPage | None = self.model
+        asks = () if page is None else page.asks[:MOST_ASKS]
+        keys = self.foot([(ask.label, ask.intent) for ask in asks])
         keys[0].label = self.texts.director.back
         self.hold(keys if self.model is not None else [])
 
@@ -80,7 +84,12 @@ class CourtPageView(PageOfKeys):
         write(look.soft.ink, page.links, links, 15, align=Align.LEFT)
         last = Box(box.x, links.y - dp(26), box.width, dp(26))
         write(look.soft.ink, page.last, last, 15, align=Align.LEFT)
-        below = Box(box.x, box.y, box.width, last.y - box.y - dp(6))
+        top = last.y - dp(6)
+        for ask in page.asks[:MOST_ASKS]:
+            asked = Box(box.x, box.y, box.width, top - box.y)
+            height = write_lines(look.page.ink, f"?  {ask.words}", asked, 16, bold=True)
+            top -= height + dp(6)
+        below = Box(box.x, box.y, box.width, top - box.y)
         if page.findings:
             text = "\n\n".join(f"≠  {finding}" for finding in page.findings)
             write_lines(look.mismatch.ink, text, below, 17)

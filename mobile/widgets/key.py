@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from enum import Enum
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Self
 
 from kivy.clock import Clock
 from kivy.metrics import dp
@@ -30,11 +30,14 @@ from mobile.widgets.ink import (
 if TYPE_CHECKING:
     from kivy.input.motionevent import MotionEvent
 
-    from mobile.theme import Colour, Pair
+    from mobile.theme import Colour, Pair, Theme
 
 __all__ = ["LONG_PRESS_S", "Key", "Sign"]
 
 LONG_PRESS_S = 0.45
+LET_GO_S = 0.15
+"""A key looks pressed until what it did is shown, or at most for so long: a frame for
+this alone would keep what is entered from the disk and from the partner."""
 SLIDES = "slides"
 """Marks a touch that has acted as it came down, and may act again where it ends."""
 SLOP_DP = 24.0
@@ -82,7 +85,7 @@ class Key(Drawn):
     def __init__(self, **kwargs: object) -> None:
         self._long_press: object = None
         self._fingers = 0
-        self._let_go = Clock.create_trigger(self._show_let_go)
+        self._let_go = Clock.create_trigger(self._show_let_go, LET_GO_S)
         super().__init__(**kwargs)
         for name in (
             "label",
@@ -130,7 +133,6 @@ class Key(Drawn):
         self._fingers -= 1
         was_held = self.rarer is not None and self._long_press is None
         self._forget_press()
-        # A frame for this alone would keep what is entered from going out.
         self._let_go()
         is_on_key = self.collide_point(*touch.pos)
         if is_on_key and not was_held and not self.at_once and self.intent is not None:
@@ -148,7 +150,12 @@ class Key(Drawn):
         self.dispatch("on_touched", self.intent)
         return True
 
-    def _show_let_go(self, _elapsed_s: float) -> None:
+    def stand(self, box: Box, look: Theme) -> Self:
+        """Places the key anew, as what is shown with it has changed."""
+        self._show_let_go()
+        return super().stand(box, look)
+
+    def _show_let_go(self, *_: object) -> None:
         self.pressed = self._fingers > 0
 
     def _held_long(self, _elapsed_s: float) -> None:

@@ -49,7 +49,7 @@ class LeafView(Drawn):
             return
         view = self._view(self.model)
         if view is self._words and view not in self.children:
-            self._words.clear()
+            self._words.make_ready()
         view.look, view.model = self.look, self.model
         if view is not self._pad:
             view.texts = self.texts

@@ -16,7 +16,7 @@ from mobile.widgets.key import Key
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from mobile.presenters.intents import Intent
+    from mobile.presenters.intents import Intent, LetIn
     from mobile.texts.shape import Texts
 
 __all__ = ["PageOfKeys"]
@@ -47,7 +47,7 @@ class PageOfKeys(Drawn):
         foot = inner.y + dp(KEY_DP + GAP_DP)
         return Box(inner.x, foot, inner.width, inner.top - dp(TITLE_DP) - foot)
 
-    def foot(self, meant: Sequence[tuple[str, Intent | None]]) -> list[Key]:
+    def foot(self, meant: Sequence[tuple[str, Intent | LetIn | None]]) -> list[Key]:
         """The keys at the foot, the way back first; all of one width."""
         if [(key.label, key.intent) for key in self._feet] != list(meant):
             self._feet = [Key(label=m[0], intent=m[1], text_dp=15) for m in meant]

@@ -85,7 +85,9 @@ class StripView(Drawn):
             hatch(look.settling.ground, box)
         if state is Agreement.UNHEARD:
             fill(look.unheard.ground, box)
-            frame(look.unheard.ink, box.inset(dp(2)), width_dp=1.5)
+            # In two rows the words need what room there is.
+            inner = box if self.rows == 2 else box.inset(dp(2))
+            frame(look.unheard.ink, inner, width_dp=1.0 if self.rows == 2 else 1.5)
         rule(look.rule, (box.right, box.y), (box.right, box.top))
         match state:
             case Agreement.AGREED:

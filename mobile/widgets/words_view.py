@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from kivy.metrics import dp
 from kivy.uix.textinput import TextInput
 
-from mobile.presenters.intents import GiveWords
+from mobile.presenters.intents import GiveWords, TypeWords
 from mobile.widgets.page_of_keys import PageOfKeys
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ class WordsView(PageOfKeys):
     def __init__(self, **kwargs: object) -> None:
         super().__init__(**kwargs)
         self._field = TextInput(multiline=True)
-        self._field.fbind("text", self.redraw)
+        self._field.fbind("text", self._typed)
 
     def arrange(self) -> None:
         """Puts the field under the title."""
@@ -34,6 +34,8 @@ class WordsView(PageOfKeys):
             return
         body, look = self.body, self.look
         field = self._field
+        if field.text != page.words:
+            field.text = page.words
         field.pos = (body.x, body.top - dp(FIELD_DP))
         field.size = (body.width, dp(FIELD_DP))
         field.font_size = dp(20)
@@ -41,14 +43,16 @@ class WordsView(PageOfKeys):
         field.background_color = look.bench.ground.rgba
         field.foreground_color = look.page.ink.rgba
         field.cursor_color = look.page.ink.rgba
-        words = GiveWords(field.text)
-        done = words if field.text.strip() else None
+        done = GiveWords() if page.words.strip() else None
         self.hold([field, *self.foot(((page.done, done),))])
 
-    def clear(self) -> None:
-        """Begins with an empty field, ready to type."""
-        self._field.text = ""
+    def make_ready(self) -> None:
+        """Lets the keyboard type into the field."""
         self._field.focus = True
+
+    def _typed(self, _field: object, text: str) -> None:
+        if self.model is not None and text != self.model.words:
+            self.dispatch("on_touched", TypeWords(text))
 
     def draw(self) -> None:
         """Draws the title."""

@@ -2,29 +2,46 @@
 
 The payload is the msgpack array
 
-    [1, game, device, seat, way, time, device replaced or null, who confirmed or null]
+    [2, game, device, seat, way, time, device replaced or null, who confirmed or null,
+     [what it signed, its own grant, the relay's signature of that] or null]
 
-The device puts it on record with its first entry under it, so it is part of the game.
+The last is there where a director confirmed it: an official of another seat does so by
+an entry, which is on record as it is. The device puts the grant on record with its
+first entry under it, so it is part of the game. Version 1 lacks the last field.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 from enum import StrEnum
 
 import msgpack
 
 from tablesync.admission.frames import Granted
+from tablesync.admission.invitation import EVERY_GAME
 from tablesync.core.acts import Seat
 from tablesync.core.vector_clock import DeviceId
 from tablesync.errors import FieldError
 from tablesync.seal import DeviceKey, has_signed
 from tablesync.strict_msgpack import unpack
+from tablesync.sync.courts.confirmation import has_confirmed
+from tablesync.sync.courts.messages import Confirmation
+from tablesync.sync.messages import Asking
 
-__all__ = ["Grant", "Way", "is_granted_by", "read_grant", "sign_grant"]
+__all__ = [
+    "DirectorsWord",
+    "Grant",
+    "Way",
+    "is_confirmed_in",
+    "is_granted_by",
+    "read_grant",
+    "sign_grant",
+]
 
 _DOMAIN = b"tablesync admission\x00"
-GRANT_VERSION = 1
+GRANT_VERSION = 2
+FIELDS = {1: 8, GRANT_VERSION: 9}
+"""How many each version has."""
 LATEST_MS = 2**53
 
 
@@ -35,6 +52,16 @@ class Way(StrEnum):
     """It had the secret of a QR code."""
     SHORT_CODE = "short_code"
     """Somebody typed the short code."""
+
+
+@dataclass(frozen=True, slots=True)
+class DirectorsWord:
+    """What shows in a grant that a director confirmed it."""
+
+    signature: bytes
+    """The director's, as `confirmation.confirm` makes it."""
+    granted: Granted
+    """The relay's word that this is a director."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,11 +77,14 @@ class Grant:
     replaces: DeviceId | None = None
     """The device that had the seat before."""
     confirmed_by: DeviceId | None = None
-    """The device of the other seat whose official confirmed it."""
+    """The device of the official or the director who confirmed it."""
+    word: DirectorsWord | None = None
+    """Where it was a director."""
 
 
 def sign_grant(key: DeviceKey, grant: Grant) -> Granted:
     """The relay's signature of a grant."""
+    word = grant.word
     fields = [
         GRANT_VERSION,
         grant.game,
@@ -64,6 +94,7 @@ def sign_grant(key: DeviceKey, grant: Grant) -> Granted:
         grant.at_ms,
         grant.replaces,
         grant.confirmed_by,
+        None if word is None else (word.signature, *astuple(word.granted)),
     ]
     payload: bytes = msgpack.packb(fields)
     return Granted(payload, key.sign_as(_DOMAIN, payload))
@@ -80,10 +111,10 @@ def read_grant(payload: bytes) -> Grant:
     Raises:
         FieldError: it is none.
     """
-    values = unpack(payload, levels=1)
-    if not isinstance(values, list) or len(values) != 8 or values[0] != GRANT_VERSION:
-        raise FieldError("it is no grant", f"8 fields of version {GRANT_VERSION}")
-    _, game, device, seat, way, at_ms, replaces, confirmed_by = values
+    values = unpack(payload, levels=2)
+    if not isinstance(values, list) or not _is_of_a_version(values):
+        raise FieldError("it is no grant", f"the fields of version {GRANT_VERSION}")
+    _, game, device, seat, way, at_ms, replaces, confirmed_by, *word = values
     if type(at_ms) is not int or not 0 <= at_ms <= LATEST_MS:
         raise FieldError("its time is not right", "milliseconds from 0")
     try:
@@ -98,7 +129,40 @@ def read_grant(payload: bytes) -> Grant:
         at_ms,
         None if replaces is None else DeviceId(_sized(replaces)),
         None if confirmed_by is None else DeviceId(_sized(confirmed_by)),
+        _word(word[0]) if word else None,
     )
+
+
+def is_confirmed_in(grant: Grant, relay: DeviceId) -> bool:
+    """Whether the director's word in a grant is that of a director of this relay."""
+    word, director = grant.word, grant.confirmed_by
+    if word is None or director is None or grant.seat is None:
+        return False
+    asking = Asking(grant.device, grant.seat)
+    if not (
+        has_confirmed(director, Confirmation(grant.game, asking, word.signature))
+        and is_granted_by(relay, word.granted)
+    ):
+        return False
+    try:
+        own = read_grant(word.granted.payload)
+    except FieldError:
+        return False
+    return (own.device, own.game, own.seat) == (director, EVERY_GAME, None)
+
+
+def _is_of_a_version(values: list[object]) -> bool:
+    return type(values[0]) is int and len(values) == FIELDS.get(values[0])
+
+
+def _word(value: object) -> DirectorsWord | None:
+    match value:
+        case None:
+            return None
+        case [bytes() as signature, bytes() as payload, bytes() as signed]:
+            return DirectorsWord(signature, Granted(payload, signed))
+        case _:
+            raise FieldError("its director's word is not right", "three byte strings")
 
 
 def _sized(value: object) -> bytes:

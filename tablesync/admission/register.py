@@ -1,9 +1,11 @@
 """Who may sit where: a relay's invitations, and the devices that it has let in.
 
 A seat has one device at a time. A second one is let in when an official of another seat
-puts on record that it may (`SeatGiven`), when whoever keeps the relay has said so in
-the invitation, or when the first has never written anything. The first stays on the
-register as replaced: what it wrote and has not sent yet is still taken, and marked.
+puts on record that it may (`SeatGiven`), when a director signs that it may, when
+whoever keeps the relay has said so in the invitation, or when the first has never
+written anything. A director is who was invited to look on at every game. The first
+stays on the register as replaced: what it wrote and has not sent yet is still taken,
+and marked.
 """
 
 from __future__ import annotations
@@ -14,6 +16,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from tablesync.admission.frames import Granted
 from tablesync.admission.grants import (
+    DirectorsWord,
     Grant,
     Way,
     is_granted_by,
@@ -30,6 +33,7 @@ from tablesync.errors import (
     NotInvitedError,
     UnconfirmedError,
 )
+from tablesync.sync.courts.confirmation import has_confirmed
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -39,6 +43,8 @@ if TYPE_CHECKING:
     from tablesync.core.entries import Entry
     from tablesync.core.vector_clock import DeviceId
     from tablesync.seal import DeviceKey
+    from tablesync.sync.courts.messages import Confirmation
+    from tablesync.sync.messages import Asking
 
 __all__ = [
     "MOST_GUESSES",
@@ -194,7 +200,7 @@ class Register:
         )
         holder = self._holder(member)
         if holder is None or offer.is_confirmed or not holder.has_written:
-            return self._seat(member, holder, None, now_ms)
+            return self._seat(member, holder, now_ms)
         self._keep(member)
         return member
 
@@ -216,18 +222,20 @@ class Register:
     def _seat_if_free(self, member: Member, now_ms: int) -> Member:
         holder = self._holder(member)
         if holder is None:
-            return self._seat(member, None, None, now_ms)
+            return self._seat(member, None, now_ms)
         raise UnconfirmedError(
             f"the {member.seat} seat has device {_short(holder.device)}; an official "
-            f"of another seat must confirm that {_short(member.device)} replaces it"
+            f"of another seat or the director must confirm that "
+            f"{_short(member.device)} replaces it"
         )
 
     def _seat(
         self,
         member: Member,
         holder: Member | None,
-        confirmed_by: DeviceId | None,
         now_ms: int,
+        confirmed_by: DeviceId | None = None,
+        word: DirectorsWord | None = None,
     ) -> Member:
         if holder is not None:
             self._keep(replace(holder, rank=Rank.REPLACED))
@@ -239,6 +247,7 @@ class Register:
             now_ms,
             None if holder is None else holder.device,
             confirmed_by,
+            word,
         )
         granted = sign_grant(self._relay, grant)
         seated = replace(member, rank=Rank.SEATED, granted=granted)
@@ -304,10 +313,37 @@ class Register:
             self._keep(replace(member, has_written=True))
         act = entry.act
         if isinstance(act, SeatGiven) and act.seat is not entry.seat:
-            new = self._members.get((game, act.device))
-            is_fit = new is not None and new.seat is act.seat
-            if new is not None and is_fit and new.rank is Rank.WAITING:
-                self._seat(new, self._holder(new), entry.id.device, now_ms)
+            new = self._waiting_for(game, act)
+            if new is not None:
+                self._seat(new, self._holder(new), now_ms, entry.id.device)
+
+    def confirm(
+        self, confirmation: Confirmation, director: DeviceId, now_ms: int
+    ) -> None:
+        """A director confirms a device; that changes nothing unless it still waits.
+
+        Raises:
+            NotInvitedError: the device of that key has not been let in as a director's.
+            ForgedError: the word is not the director's.
+        """
+        by = self._members.get((EVERY_GAME, director))
+        if by is None or by.seat is not None or by.granted is None:
+            raise NotInvitedError(
+                "only a director who was invited can confirm a device"
+            )
+        if not has_confirmed(director, confirmation):
+            raise ForgedError("the confirmation is not signed by the director")
+        new = self._waiting_for(confirmation.game, confirmation.asking)
+        if new is not None:
+            word = DirectorsWord(confirmation.signature, by.granted)
+            self._seat(new, self._holder(new), now_ms, director, word)
+
+    def _waiting_for(self, game: bytes, asked: SeatGiven | Asking) -> Member | None:
+        """The device, where it waits for that seat."""
+        member = self._members.get((game, asked.device))
+        if member is None or member.seat is not asked.seat:
+            return None
+        return member if member.rank is Rank.WAITING else None
 
     def _keep(self, change: Change) -> None:
         self.recall((change,))

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from tablesync.chart.drawing import Anchor, Box, Ink, Shape, Words, width_of
 from tablesync.chart.scene import RIGHT
 from tablesync.replay.finding_spans import showings_of
-from tablesync.replay.lines import seat_words
+from tablesync.replay.wording import seat_words
 
 if TYPE_CHECKING:
     from tablesync.chart.scene import Scene, Window

@@ -20,9 +20,10 @@ from tablesync.chart.row import row
 from tablesync.chart.scene import WIDTH, Window, scene_of
 from tablesync.core.acts import Seat, Side
 from tablesync.plain_text import printable
-from tablesync.replay.lines import Narrator, seat_words
+from tablesync.replay.lines import Narrator
 from tablesync.replay.moment_table import moment_rows
 from tablesync.replay.moments import moment_words
+from tablesync.replay.wording import seat_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence

@@ -19,8 +19,8 @@ from tablesync.chart.marks import Side, label_height, marks_of, shapes_of
 from tablesync.chart.pairing import PairKind
 from tablesync.chart.scene import LEFT, RIGHT, WIDTH
 from tablesync.core.acts import Seat
-from tablesync.replay.lines import seat_words
 from tablesync.replay.replay import EntryStep
+from tablesync.replay.wording import seat_words
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

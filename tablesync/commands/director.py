@@ -18,7 +18,8 @@ def command(relay: str) -> None:
     """Open the window with all courts of a relay, the one that needs help first.
 
     A touch opens a court: its findings, and both records side by side. A director looks
-    on and can enter nothing. `tablesync courts` shows the same in a terminal.
+    on and can enter nothing, but can let in a device that is to replace another at its
+    seat. `tablesync courts` shows the same in a terminal.
     """
     from tablesync.commands.screens import require_screens
     from tablesync.relay_address import checked_address

@@ -36,14 +36,15 @@ WATCH = "watch"
     "replacing",
     is_flag=True,
     help="The new device takes the place of the one that has the seat; without this an "
-    "official of another seat has to confirm that.",
+    "official of another seat or the director has to confirm that.",
 )
 def command(
     seat: str, game: Path | None, store: Path, host: str, port: int, *, replacing: bool
 ) -> None:
     """Give out a seat of a game at a relay on this machine, running or not.
 
-    SEAT is a seat, or `watch` for a director, who sees everything and enters nothing.
+    SEAT is a seat, or `watch` to look on, which enters nothing. Who looks on at every
+    game is the director, who may let in a device that replaces another.
     """
     from tablesync.game_file import sheet_at
     from tablesync.relay_program import Place, invite

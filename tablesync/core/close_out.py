@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import Charged, ClosePeriod, Correction, Side
+from tablesync.core.sentence import sentence
 from tablesync.core.tally import PerSide
 
 if TYPE_CHECKING:
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     from tablesync.core.book import Book
     from tablesync.core.rules import RuleSet
     from tablesync.core.seat_record import Corrected, SeatRecord
+    from tablesync.core.sentence import Sentence
     from tablesync.core.sheet import GameSheet
     from tablesync.core.team_page import TeamPage
 
@@ -55,7 +57,7 @@ class CloseOut:
 
     period: int
     totals: PerSide[PeriodTotals]
-    problems: tuple[str, ...]
+    problems: tuple[Sentence, ...]
     """What does not add up, one sentence each."""
 
 
@@ -95,7 +97,7 @@ def close_out(
     """The close-out of the last period opened; `board` is None without that seat."""
     period = book.periods.of_play
     table = _Table(sheet, rules, book, board, period)
-    problems = tuple(text for check in _CHECKS for text in check(table))
+    problems = tuple(says for check in _CHECKS for says in check(table))
     return CloseOut(period, period_totals(book, period), problems)
 
 
@@ -147,7 +149,7 @@ def _totals(book: Book, side: Side, period: int) -> PeriodTotals:
     )
 
 
-def _sums(table: _Table) -> Iterator[str]:
+def _sums(table: _Table) -> Iterator[Sentence]:
     for side, page in table.book.pages:
         team = table.team(side)
         running = sum(s.points for s in table.book.running_score if s.side is side)
@@ -158,30 +160,45 @@ def _sums(table: _Table) -> Iterator[str]:
         )
         players = sum(line.points for line in page.lines.values())
         if players + nobodys != running:
-            yield f"{team}: the players' points make {players}, the score is {running}."
+            yield sentence(
+                "{team}: the players' points make {players}, the score is {running}.",
+                team=team,
+                players=players,
+                running=running,
+            )
         elif nobodys:
-            yield f"{team}: {nobodys} of the points are no player's, an own basket."
+            yield sentence(
+                "{team}: {nobodys} of the points are no player's, an own basket.",
+                team=team,
+                nobodys=nobodys,
+            )
 
 
-def _strangers(table: _Table) -> Iterator[str]:
+def _strangers(table: _Table) -> Iterator[Sentence]:
     for side, page in table.book.pages:
         for number, line in page.lines.items():
             if page.team.player(number) is None and (line.points or line.fouls):
-                yield (
-                    f"{table.team(side)}: {line.points} points and "
-                    f"{len(line.fouls)} fouls stand for {number}, "
-                    "who is not on the sheet."
+                yield sentence(
+                    "{team}: {points} points and {fouls} fouls stand for {number}, "
+                    "who is not on the sheet.",
+                    team=table.team(side),
+                    points=line.points,
+                    fouls=len(line.fouls),
+                    number=number,
                 )
 
 
-def _team_fouls(table: _Table) -> Iterator[str]:
+def _team_fouls(table: _Table) -> Iterator[Sentence]:
     for side, page in table.book.pages:
         counted = _fouls_that_count(page, table)
         shown = table.book.tally.fouls_in(table.period, side)
         if counted != shown:
-            yield (
-                f"{table.team(side)}: the fouls that count make {counted}, "
-                f"the team fouls are {shown}."
+            yield sentence(
+                "{team}: the fouls that count make {counted}, the team fouls are "
+                "{shown}.",
+                team=table.team(side),
+                counted=counted,
+                shown=shown,
             )
 
 
@@ -197,12 +214,16 @@ def _fouls_that_count(page: TeamPage, table: _Table) -> int:
     )
 
 
-def _seats(table: _Table) -> Iterator[str]:
+def _seats(table: _Table) -> Iterator[Sentence]:
     if table.board is None:
         return
     book, board, period = table.book.tally, table.board.tally, table.period
     if book.period != board.period:
-        yield f"The book is in period {book.period}, the board in {board.period}."
+        yield sentence(
+            "The book is in period {book}, the board in {board}.",
+            book=book.period,
+            board=board.period,
+        )
     for side in Side:
         for what, in_book, on_board in (
             ("score", book.score[side], board.score[side]),
@@ -214,19 +235,28 @@ def _seats(table: _Table) -> Iterator[str]:
             ("time-outs", book.time_outs[side], board.time_outs[side]),
         ):
             if in_book != on_board:
-                yield (
-                    f"{table.team(side)}: {what} {in_book} in the book, "
-                    f"{on_board} on the board."
+                yield sentence(
+                    "{team}: {what} {book} in the book, {board} on the board.",
+                    team=table.team(side),
+                    what=what,
+                    book=in_book,
+                    board=on_board,
                 )
     if book.arrow is not board.arrow:
-        shown = [
-            "nowhere" if side is None else f"to {table.sheet.colour(side)}"
+        book_team, board_team = (
+            "" if side is None else table.sheet.colour(side)
             for side in (book.arrow, board.arrow)
-        ]
-        yield f"The arrow points {shown[0]} in the book, {shown[1]} on the board."
+        )
+        yield sentence(
+            "The arrow points {book_way} in the book, {board_way} on the board.",
+            book_way=f"to {book_team}" if book_team else "nowhere",
+            board_way=f"to {board_team}" if board_team else "nowhere",
+            book_team=book_team,
+            board_team=board_team,
+        )
 
 
-def _unreasoned(table: _Table) -> Iterator[str]:
+def _unreasoned(table: _Table) -> Iterator[Sentence]:
     records = {"book": table.book.record}
     if table.board is not None:
         records["board"] = table.board.record
@@ -234,13 +264,16 @@ def _unreasoned(table: _Table) -> Iterator[str]:
         for change in changed_after_close(record):
             if not change.corrected.reason:
                 title = table.rules.period_title(change.period)
-                yield (
-                    f"The {name}: an entry of the {title} was struck later, without a "
-                    "reason."
+                yield sentence(
+                    "The {record}: an entry of the {period} was struck later, without "
+                    "a reason.",
+                    record=name,
+                    period=title,
+                    at=change.period,
                 )
 
 
-_CHECKS: tuple[Callable[[_Table], Iterator[str]], ...] = (
+_CHECKS: tuple[Callable[[_Table], Iterator[Sentence]], ...] = (
     _sums,
     _strangers,
     _team_fouls,

@@ -52,12 +52,16 @@ def ranked(summaries: Iterable[Summary]) -> list[Summary]:
     return sorted(summaries, key=urgency)
 
 
-def urgency(summary: Summary) -> tuple[int, int, int, str, str]:
-    """Sorts courts: the less, the more help one needs."""
+def urgency(summary: Summary) -> tuple[bool, int, int, int, str, str]:
+    """Sorts courts: the less, the more help one needs.
+
+    Where a device waits for its seat to be confirmed somebody can write nothing.
+    """
     oldest_ms = min((one.raised_at_ms for one in summary.findings.oldest), default=0)
     name = summary.named.court
     # Court 9 stands before court 10.
     return (
+        not summary.asked.newcomers,
         _RANK[state_of(summary)],
         oldest_ms,
         len(name),

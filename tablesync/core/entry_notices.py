@@ -20,33 +20,52 @@ from tablesync.core.acts import (
 from tablesync.core.disqualification import players_out
 from tablesync.core.playing_time import ON_COURT
 from tablesync.core.scene import NoticeKind, Saying, Scene, in_order
+from tablesync.core.sentence import sentence
 from tablesync.core.time_outs import account_at
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from tablesync.core.acts import Side
+    from tablesync.core.sentence import Sentence
 
 __all__ = ["ENTRY_NOTICES"]
 
 
-def _check(scene: Scene, side: Side, number: str | None, says: str) -> Saying:
-    who = scene.team(side) if number is None else f"{scene.team(side)} {number}"
-    return Saying(NoticeKind.BOOK_CHECK, side, number, f"{who} {says}.")
+def _check(side: Side, number: str | None, says: Sentence) -> Saying:
+    return Saying(NoticeKind.BOOK_CHECK, side, number, says)
+
+
+def _of_player(scene: Scene, side: Side, number: str, form: str) -> Saying:
+    """A form whose gaps are the team and the player."""
+    return _check(side, number, sentence(form, team=scene.team(side), number=number))
 
 
 def _not_on_court(scene: Scene) -> Iterator[Saying]:
     match scene.act:
         case Basket(side=side, number=number, points=points):
-            what = f"the {points} points stand"
+            says = sentence(
+                "{team} {number} is not on court; the {points} points stand.",
+                team=scene.team(side),
+                number=number,
+                points=points,
+            )
         case FreeThrow(side=side, number=number):
-            what = "the free throw stands"
+            says = sentence(
+                "{team} {number} is not on court; the free throw stands.",
+                team=scene.team(side),
+                number=number,
+            )
         case Foul(side=side, number=str(number)):
-            what = "the foul stands"
+            says = sentence(
+                "{team} {number} is not on court; the foul stands.",
+                team=scene.team(side),
+                number=number,
+            )
         case _:
             return
     if number not in scene.book.pages[side].on_court:
-        yield _check(scene, side, number, f"is not on court; {what}")
+        yield _check(side, number, says)
 
 
 def _disqualified_before(scene: Scene) -> Iterator[Saying]:
@@ -61,7 +80,8 @@ def _disqualified_before(scene: Scene) -> Iterator[Saying]:
         case _:
             return
     if is_out:
-        yield _check(scene, side, number, "was out of the game already")
+        form = "{team} {number} was out of the game already."
+        yield _of_player(scene, side, number, form)
 
 
 def _out_but_on_court(scene: Scene) -> Iterator[Saying]:
@@ -71,7 +91,8 @@ def _out_but_on_court(scene: Scene) -> Iterator[Saying]:
     for side, page in scene.book.pages:
         out = players_out(page, scene.rules.fouls)
         for number in in_order(out.keys() & page.on_court):
-            yield _check(scene, side, number, "is out of the game, but on court")
+            form = "{team} {number} is out of the game, but on court."
+            yield _of_player(scene, side, number, form)
 
 
 def _substitution(scene: Scene) -> Iterator[Saying]:
@@ -81,9 +102,11 @@ def _substitution(scene: Scene) -> Iterator[Saying]:
             out = players_out(page, scene.rules.fouls)
             for number in on:
                 if number in out:
-                    yield _check(scene, side, number, "is out of the game, and came on")
+                    form = "{team} {number} is out of the game, and came on."
+                    yield _of_player(scene, side, number, form)
                 elif number in page.unavailable:
-                    yield _check(scene, side, number, "was noted as unable to play")
+                    form = "{team} {number} was noted as unable to play."
+                    yield _of_player(scene, side, number, form)
         case _:
             pass
 
@@ -96,7 +119,12 @@ def _too_few_on_court(scene: Scene) -> Iterator[Saying]:
         could_play = sum(player.number not in gone for player in page.team.players)
         count = len(page.on_court)
         if count < min(ON_COURT, could_play):
-            yield _check(scene, side, None, f"starts with {count} on court")
+            says = sentence(
+                "{team} starts with {count} on court.",
+                team=scene.team(side),
+                count=count,
+            )
+            yield _check(side, None, says)
 
 
 def _time_out(scene: Scene) -> Iterator[Saying]:
@@ -110,14 +138,17 @@ def _time_out(scene: Scene) -> Iterator[Saying]:
     before = account_at(scene.rules, time_outs[:-1], scene.clock, moment)
     after = account_at(scene.rules, time_outs, scene.clock, moment)
     if after.too_many > before.too_many:
-        yield _check(scene, side, None, "has taken a time-out too many")
+        says = sentence("{team} has taken a time-out too many.", team=scene.team(side))
+        yield _check(side, None, says)
     elif after.left.total == 0:
         # Where the second half adds none, what is spent is spent for the whole game.
         is_by_half = scene.rules.time_outs.second_half.total > 0
+        form = "{team} has no time-outs left."
+        if is_by_half:
+            form = "{team} has no time-outs left in the {span}."
         span = scene.rules.time_out_span_title(moment[0])
-        where = f" in the {span}" if is_by_half else ""
-        text = f"{scene.team(side)} has no time-outs left{where}."
-        yield Saying(NoticeKind.TIME_OUTS_SPENT, side, None, text)
+        says = sentence(form, team=scene.team(side), span=span, at=moment[0])
+        yield Saying(NoticeKind.TIME_OUTS_SPENT, side, None, says)
 
 
 def _unknown_kind(scene: Scene) -> Iterator[Saying]:
@@ -125,8 +156,21 @@ def _unknown_kind(scene: Scene) -> Iterator[Saying]:
         case Foul(side=side, number=number, charged=charged, kind=kind):
             if scene.rules.fouls.rule(charged, kind) is None:
                 whom = "a player" if charged is Charged.PLAYER else f"the {charged}"
-                says = f"has a foul that {scene.rules.title} does not know"
-                yield _check(scene, side, number, f"{says}, {kind} of {whom}")
+                form = "{team} has a foul that {rules} does not know, {kind} of {whom}."
+                if number is not None:
+                    form = (
+                        "{team} {number} has a foul that {rules} does not know, {kind} "
+                        "of {whom}."
+                    )
+                says = sentence(
+                    form,
+                    team=scene.team(side),
+                    number=number or "",
+                    rules=scene.rules.title,
+                    kind=kind,
+                    whom=whom,
+                )
+                yield _check(side, number, says)
         case _:
             pass
 

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from tablesync.core.entries import Entry
     from tablesync.core.game_clock import GameClock
     from tablesync.core.rules import RuleSet
+    from tablesync.core.sentence import Sentence
     from tablesync.core.sheet import GameSheet
 
 __all__ = ["Notice", "NoticeKind", "Notices"]
@@ -36,11 +37,16 @@ class Notice:
     side: Side
     number: str | None
     """The player concerned; None for the team or its coach."""
-    text: str
+    says: Sentence
     entry: EntryId
     """The entry that caused it."""
     at_ms: int
     """The table time of that entry."""
+
+    @property
+    def text(self) -> str:
+        """What there is to tell, in English."""
+        return str(self.says)
 
 
 class Notices:
@@ -71,14 +77,14 @@ class Notices:
 
 
 def _notice(saying: Saying, entry: Entry) -> Notice:
-    about = f"{saying.kind}:{saying.side}:{saying.number}:{saying.text}"
+    about = f"{saying.kind}:{saying.side}:{saying.number}:{saying.says}"
     name = f"{about}:{entry.id.device.hex()}:{entry.id.number}"
     return Notice(
         sha256(name.encode()).hexdigest()[:12],
         saying.kind,
         saying.side,
         saying.number,
-        saying.text,
+        saying.says,
         entry.id,
         entry.table_time_ms,
     )

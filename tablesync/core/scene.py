@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from tablesync.core.entries import Entry
     from tablesync.core.game_clock import GameClock
     from tablesync.core.rules import RuleSet
+    from tablesync.core.sentence import Sentence
     from tablesync.core.sheet import GameSheet
 
 __all__ = ["NoticeKind", "Saying", "Scene", "in_order"]
@@ -40,7 +41,7 @@ class Saying:
     kind: NoticeKind
     side: Side
     number: str | None
-    text: str
+    says: Sentence
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,6 +21,7 @@ from tablesync.core.playing_time import (
     shares_of,
 )
 from tablesync.core.scene import NoticeKind, Saying, Scene, in_order
+from tablesync.core.sentence import sentence
 from tablesync.core.words import ordinal
 
 if TYPE_CHECKING:
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
     from tablesync.core.book import Book
     from tablesync.core.foul_rules import BonusStep
     from tablesync.core.playing_time import LookAhead, PlayingTimeRule, Share
+    from tablesync.core.sentence import Sentence
 
 __all__ = ["STANDING_NOTICES"]
 
@@ -41,11 +43,16 @@ def _disqualified(scene: Scene) -> Iterator[Saying]:
     for side, page in scene.book.pages:
         team = scene.team(side)
         for number, says in players_out(page, fouls).items():
-            yield Saying(kind, side, number, f"{team} {number} is out: {says}.")
+            out = sentence(
+                "{team} {number} is out: {why}.", team=team, number=number, why=says
+            )
+            yield Saying(kind, side, number, out)
         says_of_coach = coach_out_by(page, fouls)
         if says_of_coach is not None:
-            text = f"{team}'s coach is out: {says_of_coach}."
-            yield Saying(kind, side, None, text)
+            out = sentence(
+                "{team}'s coach is out: {why}.", team=team, why=says_of_coach
+            )
+            yield Saying(kind, side, None, out)
 
 
 def _bonus(scene: Scene) -> Iterator[Saying]:
@@ -59,14 +66,19 @@ def _bonus(scene: Scene) -> Iterator[Saying]:
             count = sum(tally.fouls_in(period, side) for period in span)
             for kind, step in zip(_BONUS_KINDS, rules.fouls.bonus, strict=False):
                 if count >= step.from_count:
-                    yield Saying(kind, side, None, _bonus_text(scene, side, span, step))
+                    yield Saying(kind, side, None, _bonus_says(scene, side, span, step))
 
 
-def _bonus_text(scene: Scene, side: Side, span: range, step: BonusStep) -> str:
-    return (
-        f"{scene.team(side)}: {ordinal(step.from_count)} team foul of the "
-        f"{scene.rules.foul_span_title(span.start)}, "
-        f"{scene.colour(side.other)} shoots {_SHOTS[step.award]}."
+def _bonus_says(scene: Scene, side: Side, span: range, step: BonusStep) -> Sentence:
+    return sentence(
+        "{team}: {nth} team foul of the {span}, {other} shoots {shots}.",
+        team=scene.team(side),
+        nth=ordinal(step.from_count),
+        span=scene.rules.foul_span_title(span.start),
+        other=scene.colour(side.other),
+        shots=_SHOTS[step.award],
+        count=step.from_count,
+        at=span.start,
     )
 
 
@@ -74,16 +86,22 @@ def _not_on_the_sheet(scene: Scene) -> Iterator[Saying]:
     for side, page in scene.book.pages:
         listed = {player.number for player in page.team.players}
         for number in in_order((page.lines.keys() | page.on_court) - listed):
-            text = f"{scene.team(side)} {number} is not on the sheet."
-            yield Saying(NoticeKind.BOOK_CHECK, side, number, text)
+            says = sentence(
+                "{team} {number} is not on the sheet.",
+                team=scene.team(side),
+                number=number,
+            )
+            yield Saying(NoticeKind.BOOK_CHECK, side, number, says)
 
 
 def _too_many_on_court(scene: Scene) -> Iterator[Saying]:
     for side, page in scene.book.pages:
         count = len(page.on_court)
         if count > ON_COURT:
-            text = f"{scene.team(side)} has {count} on court."
-            yield Saying(NoticeKind.BOOK_CHECK, side, None, text)
+            says = sentence(
+                "{team} has {count} on court.", team=scene.team(side), count=count
+            )
+            yield Saying(NoticeKind.BOOK_CHECK, side, None, says)
 
 
 def _arrow_not_turned(scene: Scene) -> Iterator[Saying]:
@@ -93,11 +111,14 @@ def _arrow_not_turned(scene: Scene) -> Iterator[Saying]:
     if side is None or book.arrow_turned_in == period:
         return
     if scene.rules.opening(period) is Opening.ARROW and _has_goal(book, period):
-        text = (
-            f"The {scene.rules.period_title(period)} opened with a throw-in for "
-            f"{scene.colour(side)}, and the arrow has not been turned."
+        says = sentence(
+            "The {period} opened with a throw-in for {team}, and the arrow has not "
+            "been turned.",
+            period=scene.rules.period_title(period),
+            team=scene.colour(side),
+            at=period,
         )
-        yield Saying(NoticeKind.BOOK_CHECK, side, None, text)
+        yield Saying(NoticeKind.BOOK_CHECK, side, None, says)
 
 
 def _has_goal(book: Book, period: int) -> bool:
@@ -130,21 +151,50 @@ def _lost(
     shares, rule, left = owed
     for share in shares:
         if ahead.prospects[share.number] is Prospect.LOST:
-            why = _why_lost(share, rule, left, scene.rules.period_name)
-            yield Saying(kind, side, share.number, f"{team} {share.number} {why}.")
+            says = _why_lost(team, share, (rule, left), scene.rules.period_name)
+            yield Saying(kind, side, share.number, says)
     if not ahead.can_all_be_met:
-        text = f"{team} can't give everybody the playing time owed any more."
-        yield Saying(kind, side, None, text)
+        says = sentence(
+            "{team} can't give everybody the playing time owed any more.", team=team
+        )
+        yield Saying(kind, side, None, says)
 
 
-def _why_lost(share: Share, rule: PlayingTimeRule, left: int, period: str) -> str:
+def _why_lost(
+    team: str, share: Share, owed: tuple[PlayingTimeRule, int], period: str
+) -> Sentence:
+    rule, left = owed
+    number = share.number
     if share.whole + left < rule.whole:
-        return f"can't play {_count(rule.whole, f'whole {period}')} any more"
+        return sentence(
+            "{team} {number} can't play {whole} any more.",
+            team=team,
+            number=number,
+            whole=_count(rule.whole, f"whole {period}"),
+            count=rule.whole,
+        )
     if share.played > rule.most:
-        return f"has played in {_count(share.played, period)}, more than {rule.most}"
+        return sentence(
+            "{team} {number} has played in {played}, more than {most}.",
+            team=team,
+            number=number,
+            played=_count(share.played, period),
+            most=rule.most,
+            count=share.played,
+        )
     if share.out + left < rule.out:
-        return f"can't sit out {_count(rule.out, period)} any more"
-    return "can't get both the playing time and the rest owed any more"
+        return sentence(
+            "{team} {number} can't sit out {out} any more.",
+            team=team,
+            number=number,
+            out=_count(rule.out, period),
+            count=rule.out,
+        )
+    return sentence(
+        "{team} {number} can't get both the playing time and the rest owed any more.",
+        team=team,
+        number=number,
+    )
 
 
 def _count(number: int, of: str) -> str:
@@ -153,17 +203,36 @@ def _count(number: int, of: str) -> str:
 
 def _line_up(scene: Scene, side: Side, ahead: LookAhead) -> Iterator[Saying]:
     kind, team = NoticeKind.PLAYING_TIME, scene.team(side)
-    title = scene.rules.period_title(scene.book.periods.last + 1)
+    at = scene.book.periods.last + 1
+    title = scene.rules.period_title(at)
     for number in in_order(ahead.must_start):
-        text = f"{team} {number} must start the {title}."
-        yield Saying(kind, side, number, text)
+        says = sentence(
+            "{team} {number} must start the {period}.",
+            team=team,
+            number=number,
+            period=title,
+            at=at,
+        )
+        yield Saying(kind, side, number, says)
     for number in in_order(ahead.must_sit):
-        text = f"{team} {number} must sit out the {title}."
-        yield Saying(kind, side, number, text)
+        says = sentence(
+            "{team} {number} must sit out the {period}.",
+            team=team,
+            number=number,
+            period=title,
+            at=at,
+        )
+        yield Saying(kind, side, number, says)
     for quota in ahead.quotas:
-        among = ", ".join(in_order(quota.among))
-        text = f"{team}: {quota.at_least} of {among} must start the {title}."
-        yield Saying(kind, side, None, text)
+        says = sentence(
+            "{team}: {count} of {among} must start the {period}.",
+            team=team,
+            count=quota.at_least,
+            among=", ".join(in_order(quota.among)),
+            period=title,
+            at=at,
+        )
+        yield Saying(kind, side, None, says)
 
 
 STANDING_NOTICES: tuple[Callable[[Scene], Iterator[Saying]], ...] = (

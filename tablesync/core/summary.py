@@ -22,14 +22,19 @@ if TYPE_CHECKING:
     from tablesync.core.game import Game
     from tablesync.core.sheet import GameSheet
     from tablesync.core.tally import Tally
+    from tablesync.core.vector_clock import DeviceId
 
 __all__ = [
     "MOST_FINDINGS",
+    "MOST_NEWCOMERS",
     "MOST_TEXT",
+    "NOBODY",
     "PAIR",
+    "Asked",
     "Findings",
     "Linked",
     "Named",
+    "Newcomer",
     "OpenFinding",
     "Part",
     "Played",
@@ -47,6 +52,8 @@ PAIR = (Seat.BOOK, Seat.CLOCK)
 """The seats that every court has."""
 MOST_FINDINGS = 8
 """More than a director can read of one court; the number of all is told beside them."""
+MOST_NEWCOMERS = 8
+"""More devices than can be meant for the seats of one table at the same time."""
 MOST_TEXT = 200
 """No text of a summary is longer."""
 
@@ -143,7 +150,30 @@ class Written:
     """Whether the referee's signature closes the book."""
 
 
-Part: TypeAlias = Named | Tallied | Played | Findings | Waiting | Linked | Written
+@dataclass(frozen=True, slots=True)
+class Newcomer:
+    """A device that was invited to a seat which has another one."""
+
+    device: DeviceId
+    seat: Seat
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """Who waits for somebody to confirm that it takes a seat.
+
+    This is a matter of the relay's door and not of the game's entries.
+    """
+
+    newcomers: tuple[Newcomer, ...]
+    """At most `MOST_NEWCOMERS`."""
+
+
+NOBODY = Asked(())
+
+Part: TypeAlias = (
+    Named | Tallied | Played | Findings | Waiting | Linked | Written | Asked
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,6 +189,7 @@ class Summary:
     scorer: Linked
     timer: Linked
     written: Written
+    asked: Asked = NOBODY
 
     def parts(self) -> tuple[Part, ...]:
         """All of it, in an order that never changes."""
@@ -172,6 +203,7 @@ class Summary:
             self.scorer,
             self.timer,
             self.written,
+            self.asked,
         )
 
 
@@ -274,3 +306,5 @@ def with_part(known: Summary, part: Part) -> Summary:
             return replace(known, timer=part)
         case Written():
             return replace(known, written=part)
+        case Asked():
+            return replace(known, asked=part)

@@ -12,9 +12,10 @@ from typing import TYPE_CHECKING
 from tablesync.core.act_subjects import target_of
 from tablesync.core.acts import Correction, Foul, Side
 from tablesync.core.book import Book
-from tablesync.replay.lines import Narrator, seat_words
+from tablesync.replay.lines import Narrator
 from tablesync.replay.moment_table import Row
 from tablesync.replay.replay import EntryStep
+from tablesync.replay.wording import seat_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

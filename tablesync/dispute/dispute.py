@@ -27,10 +27,11 @@ from tablesync.plain_text import printable
 from tablesync.record.assurance import not_shown, shown
 from tablesync.replay.filter import Filter, selected
 from tablesync.replay.finding_spans import spans_of
-from tablesync.replay.lines import Narrator, seat_words
+from tablesync.replay.lines import Narrator
 from tablesync.replay.moment_table import moment_rows
 from tablesync.replay.moments import moment_words
 from tablesync.replay.replay import EntryStep, Replay
+from tablesync.replay.wording import seat_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -19,9 +19,10 @@ from tablesync.core.finding_words import how_words
 from tablesync.core.findings import Raised
 from tablesync.plain_text import printable
 from tablesync.replay.finding_spans import answers_to
-from tablesync.replay.lines import Narrator, seat_words
+from tablesync.replay.lines import Narrator
 from tablesync.replay.receipts import receipts_of, stretches_apart, with_all_until
 from tablesync.replay.replay import EntryStep, FindingStep
+from tablesync.replay.wording import seat_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

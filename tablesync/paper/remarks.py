@@ -67,7 +67,7 @@ def _problems(subject: Subject) -> Iterator[str]:
     if not game.book.tally.period:
         return
     found = close_out(game.sheet, game.rules, game.book, game.seated_board).problems
-    for problem, times in Counter(found).items():
+    for problem, times in Counter(map(str, found)).items():
         yield problem if times == 1 else f"{problem} ({times} times)"
 
 

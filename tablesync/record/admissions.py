@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.admission.frames import Granted
-from tablesync.admission.grants import Grant, is_granted_by, read_grant
+from tablesync.admission.grants import Grant, is_confirmed_in, is_granted_by, read_grant
 from tablesync.admission.invitation import EVERY_GAME
 from tablesync.core.acts import SeatGiven, SeatTaken
 from tablesync.errors import FieldError
@@ -135,13 +135,23 @@ def _faults_of_grants(
     }
     faults: list[Fault] = []
     for one in grants:
-        grant = one.grant
-        confirmed = (grant.confirmed_by, grant.seat, grant.device)
         name = f"entry {one.entry.id}"
         if not one.is_for(game):
             what = "puts a grant on record that is of another device, seat or game"
             faults.append(Fault(name, what, FaultKind.OF_DEVICE))
-        elif grant.confirmed_by is not None and confirmed not in given:
-            what = f"no entry of device {grant.confirmed_by.hex()[:8]} confirms it"
-            faults.append(Fault(name, what))
+        elif lack := _lack_of_confirmation(one, given):
+            faults.append(Fault(name, lack))
     return faults
+
+
+def _lack_of_confirmation(
+    one: EnteredGrant, given: set[tuple[DeviceId | None, Seat | None, DeviceId]]
+) -> str:
+    """What is missing of the confirmation that a grant speaks of; empty if nothing."""
+    grant = one.grant
+    if grant.word is not None and not is_confirmed_in(grant, one.relay):
+        return "holds the word of no director of its relay"
+    confirmed = (grant.confirmed_by, grant.seat, grant.device)
+    if grant.confirmed_by is None or grant.word is not None or confirmed in given:
+        return ""
+    return f"no entry of device {grant.confirmed_by.hex()[:8]} confirms it"

@@ -189,7 +189,8 @@ def _granted(one: EnteredGrant) -> str:
     if grant.replaces is not None:
         how += f", in the place of device {_short(grant.replaces)}"
     if grant.confirmed_by is not None:
-        how += f", and device {_short(grant.confirmed_by)} confirmed it"
+        who = "device" if grant.word is None else "the director's device"
+        how += f", and {who} {_short(grant.confirmed_by)} confirmed it"
     return (
         f"Relay {_short(one.relay)} signed that it let device {_short(grant.device)} "
         f"in to the {grant.seat} seat: {how}. The device put that on record as entry "

@@ -7,21 +7,19 @@ from enum import Enum, auto
 from typing import TYPE_CHECKING
 
 from tablesync.core.act_subjects import target_of
-from tablesync.core.act_words import act_words
-from tablesync.core.acts import Seat
-from tablesync.core.finding_words import how_words, item_words
 from tablesync.core.findings import Cleared, Raised, Revised
 from tablesync.plain_text import printable
-from tablesync.replay.moments import moment_words
 from tablesync.replay.replay import EntryStep, FindingStep, NoticeStep
+from tablesync.replay.wording import ENGLISH
 
 if TYPE_CHECKING:
     from tablesync.core.acts import Act, EntryId
     from tablesync.core.entries import Entry
     from tablesync.core.findings import CheckEvent, Finding
     from tablesync.replay.replay import Moment, Replay, Step
+    from tablesync.replay.wording import Wording
 
-__all__ = ["Line", "Narrator", "Sign", "seat_words"]
+__all__ = ["Line", "Narrator", "Sign"]
 
 
 class Sign(Enum):
@@ -53,21 +51,11 @@ class Line:
     text: str
 
 
-def seat_words(seat: Seat) -> str:
-    """What a seat's record is called in a heading."""
-    match seat:
-        case Seat.BOOK:
-            return "book"
-        case Seat.CLOCK:
-            return "board"
-        case Seat.VISITING:
-            return "visiting book"
-
-
 class Narrator:
     """Tells the steps of one replay."""
 
-    def __init__(self, replay: Replay) -> None:
+    def __init__(self, replay: Replay, wording: Wording = ENGLISH) -> None:
+        self.wording = wording
         self._replay = replay
         self._first_ms = replay.steps[0].at_ms if replay.steps else 0
         entered = (
@@ -95,7 +83,7 @@ class Narrator:
 
     def moment(self, at_ms: int) -> str:
         """A table time as period and clock."""
-        return moment_words(self._replay.reading(at_ms), self._replay.rules)
+        return self.wording.moment(self._replay.reading(at_ms), self._replay.rules)
 
     def at_s(self, step: Step | Moment) -> float:
         """The seconds since the first entry."""
@@ -114,35 +102,40 @@ class Narrator:
         return words
 
     def _act(self, act: Act) -> str:
-        return act_words(act, self._replay.sheet, self._replay.rules)
+        return self.wording.act(act, self._replay)
 
     def _named(self, id_: EntryId) -> str:
         if not self._replay.history.holds(id_):
-            return f"{id_}, which is not on record"
+            return self.wording.not_on_record(str(id_))
         act = self._replay.history[id_].act
         return f"#{self._numbers[id_]} {self._act(act)}"
 
     def _told(self, step: Step) -> tuple[Sign, str, str]:
+        words = self.wording
         match step:
             case EntryStep(entry=entry):
                 sign = (
                     Sign.ENTERED if target_of(entry.act) is None else Sign.REACHING_BACK
                 )
-                later = " (struck out later)" if entry.id in self._struck else ""
-                return sign, seat_words(entry.seat), self.entry(entry) + later
+                later = f" ({words.struck_later})" if entry.id in self._struck else ""
+                return sign, words.seat(entry.seat), self.entry(entry) + later
             case NoticeStep(notice=notice):
-                return Sign.TOLD, "notice", f"{notice.text} [{notice.id}]"
+                text = words.sentence(notice.says, self._replay.rules)
+                return Sign.TOLD, words.told, f"{text} [{notice.id}]"
             case FindingStep(event=event):
                 return self._found(event, step.finding)
 
     def _found(self, event: CheckEvent, finding: Finding) -> tuple[Sign, str, str]:
+        words = self.wording
+        text = f"{words.finding(finding, self._replay)} [{finding.id}]"
         match event:
             case Raised():
-                return Sign.DIFFERS, "found", f"{finding.text} [{finding.id}]"
+                return Sign.DIFFERS, words.found, text
             case Revised():
-                return Sign.DIFFERS, "rather", f"{finding.text} [{finding.id}]"
+                return Sign.DIFFERS, words.rather, text
             case Cleared(how=how):
-                about = item_words(finding.item)
+                about = words.item(finding.item)
                 if finding.side is not None:
-                    about += f" of {self._replay.sheet.teams[finding.side].name}"
-                return Sign.AGREES, "over", f"{about}: {how_words(how)}"
+                    team = self._replay.sheet.teams[finding.side].name
+                    about = words.item_of(about, team)
+                return Sign.AGREES, words.over, f"{about}: {words.how(how)}"

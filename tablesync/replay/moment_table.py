@@ -6,17 +6,15 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import Side
-from tablesync.core.finding_words import item_words
 from tablesync.core.tally import Item
 from tablesync.plain_text import printable
-from tablesync.replay.lines import seat_words
-from tablesync.replay.moments import period_words
 
 if TYPE_CHECKING:
     from tablesync.core.acts import Seat
     from tablesync.core.tally import PerSide, Tally
     from tablesync.replay.lines import Narrator
     from tablesync.replay.replay import Moment, Replay
+    from tablesync.replay.wording import Wording
 
 __all__ = ["Row", "moment_rows"]
 
@@ -34,20 +32,22 @@ class Row:
 
 def moment_rows(replay: Replay, narrator: Narrator, moment: Moment) -> tuple[Row, ...]:
     """The tally of every seat, what each had received, and what it entered last."""
-    rows = []
+    words, rows = narrator.wording, []
     for item in Item:
-        cells = tuple(_cell(item, moment.tally(seat), replay) for seat in replay.seats)
-        rows.append(Row(item_words(item), cells, differs=len(set(cells)) > 1))
-    received = tuple(_received(replay, moment, seat) for seat in replay.seats)
+        cells = tuple(
+            _cell(item, moment.tally(seat), replay, words) for seat in replay.seats
+        )
+        rows.append(Row(words.item(item), cells, differs=len(set(cells)) > 1))
+    received = tuple(_received(replay, moment, seat, words) for seat in replay.seats)
     last = tuple(_last(narrator, moment, seat) for seat in replay.seats)
     return (
         *rows,
-        Row("had received", received, differs=False),
-        Row("last entered", last, differs=False),
+        Row(words.received, received, differs=False),
+        Row(words.last, last, differs=False),
     )
 
 
-def _cell(item: Item, tally: Tally, replay: Replay) -> str:
+def _cell(item: Item, tally: Tally, replay: Replay, words: Wording) -> str:
     match item:
         case Item.SCORE:
             return _pair(tally.score)
@@ -58,26 +58,26 @@ def _cell(item: Item, tally: Tally, replay: Replay) -> str:
             return _pair(tally.time_outs)
         case Item.PERIOD:
             period = tally.period
-            return period_words(period, replay.rules) if period else "none yet"
+            return words.period(period, replay.rules) if period else words.no_period
         case Item.ARROW:
-            arrow = tally.arrow
-            return printable(replay.sheet.teams[arrow].name) if arrow else "not set"
+            if tally.arrow is None:
+                return words.no_arrow
+            return printable(replay.sheet.teams[tally.arrow].name)
 
 
 def _pair(pair: PerSide[int]) -> str:
     return f"{pair.home}:{pair.away}"
 
 
-def _received(replay: Replay, moment: Moment, seat: Seat) -> str:
+def _received(replay: Replay, moment: Moment, seat: Seat, words: Wording) -> str:
     received = moment.others[seat]
-    others = [seat_words(other) for other in replay.seats if other is not seat]
-    whose = f"{others[0]}'s" if len(others) == 1 else "others'"
-    return f"{received.count} of the {whose} {received.of} entries"
+    others = tuple(other for other in replay.seats if other is not seat)
+    return words.received_of(others, received.count, received.of)
 
 
 def _last(narrator: Narrator, moment: Moment, seat: Seat) -> str:
     entry = moment.last[seat]
     if entry is None:
-        return "nothing yet"
+        return narrator.wording.nothing_yet
     words = printable(narrator.entry(entry))
     return f"{narrator.moment(entry.table_time_ms)} {words}"

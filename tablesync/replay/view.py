@@ -11,9 +11,10 @@ from rich.text import Text
 from tablesync.box_score import RULINGS_PREVAIL
 from tablesync.core.acts import Side
 from tablesync.plain_text import printable
-from tablesync.replay.lines import Line, Narrator, Sign, seat_words
+from tablesync.replay.lines import Line, Narrator, Sign
 from tablesync.replay.moment_table import moment_rows
 from tablesync.replay.moments import moment_words
+from tablesync.replay.wording import seat_words
 
 if TYPE_CHECKING:
     from tablesync.replay.replay import Moment, Replay

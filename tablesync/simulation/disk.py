@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from enum import Enum, auto
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 from tablesync.core.entries import digest_of
 from tablesync.errors import BrokenInvariantError, CorruptJournalError
@@ -21,12 +21,15 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
     from random import Random
 
+    from tablesync.checkpoint import Checkpoint, Countersignature
     from tablesync.core.entries import Entry
     from tablesync.database import Row
     from tablesync.simulation.timeline import Life
     from tablesync.sync.intake import Holder
 
 __all__ = ["Contents", "Disk", "Health", "Point", "Work"]
+
+Evidence: TypeAlias = "tuple[Checkpoint, tuple[Countersignature, ...]]"
 
 QUICK_MS = (1, 6)
 SLOW_MS = (200, 2_500)
@@ -49,6 +52,8 @@ class Point(Enum):
     AFTER_COMMIT = auto()
     BEFORE_ANSWER = auto()
     AMID_SENDING = auto()
+    QUEUED = auto()
+    """Whoever has asked for a write waits for it, and is called off there."""
 
 
 @dataclass(slots=True)
@@ -59,10 +64,13 @@ class Contents:
     """Digest to row, in the order in which the rows were first stored."""
     standing: Standing = field(default_factory=Standing)
     sheet: bytes | None = None
+    evidence: dict[int, Evidence] = field(default_factory=dict)
+    """Checkpoints by the number of entries that each is over."""
 
     def copy(self) -> Contents:
         """The same, to be changed by itself."""
-        return Contents(dict(self.rows), self.standing, self.sheet)
+        evidence = dict(self.evidence)
+        return Contents(dict(self.rows), self.standing, self.sheet, evidence)
 
     def put(self, work: Work) -> None:
         """Carries out one piece of work."""
@@ -72,6 +80,8 @@ class Contents:
             self.standing = work.standing
         if work.sheet is not None:
             self.sheet = work.sheet
+        if work.evidence is not None:
+            self.evidence[work.evidence[0].head.size] = work.evidence
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +93,7 @@ class Work:
     entries: tuple[Entry, ...] = ()
     standing: Standing | None = None
     sheet: bytes | None = None
+    evidence: Evidence | None = None
 
 
 class Disk:
@@ -134,8 +145,12 @@ class Disk:
     def write(self, work: Work) -> None:
         """Queues work; it is done in the order of the calls."""
         self._queue.append(work)
-        if not self._is_busy:
+        self.reach(Point.QUEUED)
+        if not self._is_busy and self._queue:
             self._begin()
+
+    def call_off(self) -> None:
+        """Whoever waits for what was queued last waits no more: it is written still."""
 
     def _begin(self) -> None:
         assert self._life is not None

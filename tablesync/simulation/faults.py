@@ -32,6 +32,7 @@ class Fault(StrEnum):
     KILLED_BEFORE_ANSWER = "kills before an acknowledgement went out"
     KILLED_AMID_SENDING = "kills after some were told"
     KILLED = "kills at any time"
+    CANCELLED = "links lost while a write was queued for them"
     POWER_CUT = "power cuts"
     PAUSED = "processes stopped for a while"
     SUSPENDED = "machines suspended"
@@ -53,6 +54,13 @@ class Fault(StrEnum):
     TWO_AT_ONE_SEAT = "second devices at a seat"
     DEVICE_CLONED = "devices cloned"
     LATER_VERSION = "devices of a later minor version"
+
+    DIRECTOR_CUT_OFF = "directors cut off"
+    DIRECTOR_STARTED_ANEW = "directors' programs started again"
+    DIRECTOR_READS_NOTHING = "directors that read nothing for a while"
+
+    REPORTED_TWICE = "touches reported twice"
+    TOUCHED_TWICE = "keys touched twice at once"
 
     FORGED = "forged entries, each refused"
     MALFORMED = "malformed frames, each refused"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import EntryId, Seat
@@ -9,6 +11,7 @@ from tablesync.core.board import Board
 from tablesync.core.book import Book
 from tablesync.core.game import Game
 from tablesync.core.history import History
+from tablesync.core.summary import summary_of
 from tablesync.core.vector_clock import DeviceId
 from tablesync.errors import BrokenInvariantError
 from tablesync.final import board_values, book_values, final_of
@@ -83,6 +86,24 @@ def require_all(table: Table, must_be_left: set[bytes]) -> None:
     _require_independence(table, order)
     _require_no_false_alarm(world, history)
     _require_bounds(table)
+    _require_directed(table)
+
+
+def _require_directed(table: Table) -> None:
+    """The director's court is what the relay's own game comes to."""
+    if table.director is None:
+        return
+    table.relay.feed.work()
+    court, game = table.relay.feed.summary, table.relay.game
+    assert court is not None
+    roll = list(table.relay.roll)
+    for link in (court.scorer, court.timer):
+        linked = sum(one.is_linked for one in roll if one.seat is link.seat)
+        _require(link.devices == linked, Invariant.SAME_GAME, f"a court has {link}")
+    links = {link.seat: link for link in (court.scorer, court.timer)}
+    right = replace(summary_of(game, links, None), written=court.written)
+    what = "the director's court is another than the relay's game"
+    _require(court == right, Invariant.SAME_GAME, what)
 
 
 def _require_equal(table: Table, order: list[Entry]) -> None:
@@ -186,7 +207,8 @@ def _require_no_false_alarm(world: World, history: History) -> None:
     late = "; ".join(world.witness.late)
     _require(may_be_late or not late, Invariant.NO_FALSE_ALARM, late)
     left = digests(history)
-    for glimpse in world.witness.glimpses:
+    folds: defaultdict[tuple[Seat, ...], Game] = defaultdict(lambda: _fresh(world, ()))
+    for glimpse in sorted(world.witness.glimpses, key=lambda one: one.horizon_ms):
         if not glimpse.held <= left:
             # It judged by what has been lost since, with every copy of it.
             continue
@@ -196,14 +218,17 @@ def _require_no_false_alarm(world: World, history: History) -> None:
             if history.place(entry).time_ms < glimpse.horizon_ms
         ]
         if digests(before) <= glimpse.held:
-            _require_final(world, before, glimpse)
+            _require_final(folds[glimpse.seats], before, glimpse)
         else:
             what = f"{glimpse.device} judged before it had everything"
             _require(may_be_late, Invariant.NO_FALSE_ALARM, what)
 
 
-def _require_final(world: World, before: list[Entry], glimpse: Glimpse) -> None:
-    fresh = _fresh(world, before)
+def _require_final(fresh: Game, before: list[Entry], glimpse: Glimpse) -> None:
+    """A fold that was taken to earlier glimpses goes on to this one."""
+    for entry in before:
+        if entry.digest not in fresh.history:
+            fresh.receive(entry)
     _advance(fresh, glimpse.seats, glimpse.horizon_ms)
     is_same = fresh.open_findings() == glimpse.findings
     what = f"{glimpse.device} showed others than there are"
@@ -221,4 +246,5 @@ def _require_bounds(table: Table) -> None:
         _require(may_wait or not waiting, Invariant.BOUNDED, what)
     open_links = table.relay.connections
     what = f"the relay has {open_links} connections"
-    _require(open_links <= len(table.present()), Invariant.BOUNDED, what)
+    ends = len(table.present()) + (table.director is not None)
+    _require(open_links <= ends, Invariant.BOUNDED, what)

@@ -23,6 +23,7 @@ FAULT_AT = {
     Point.AFTER_COMMIT: Fault.KILLED_AFTER_COMMIT,
     Point.BEFORE_ANSWER: Fault.KILLED_BEFORE_ANSWER,
     Point.AMID_SENDING: Fault.KILLED_AMID_SENDING,
+    Point.QUEUED: Fault.CANCELLED,
 }
 
 
@@ -46,6 +47,9 @@ class Program(Protocol):
     def tick(self) -> None:
         """The time has come that `wake_at` named."""
 
+    def call_off(self) -> None:
+        """The task that serves a link is cancelled, and the link lost."""
+
 
 class Machine:
     """Runs a program, until it is killed, and starts it again."""
@@ -55,7 +59,7 @@ class Machine:
         self.life = Life(world.timeline)
         self.life.is_over = True
         self.trap: Point | None = None
-        """Where the process is killed when it next comes there."""
+        """Where the process is killed, or called off, when it next comes there."""
         self.is_retired = False
         """Whether the machine is gone for good."""
         self.starts = 0
@@ -131,6 +135,10 @@ class Machine:
             return False
         self.trap = None
         self._world.toll[FAULT_AT[point]] += 1
+        if point is Point.QUEUED:
+            self.disk.call_off()
+            self._program.call_off()
+            return False
         self.kill()
         return True
 

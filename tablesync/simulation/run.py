@@ -12,9 +12,12 @@ from typing import TYPE_CHECKING
 from tablesync.core.acts import Seat
 from tablesync.errors import BrokenInvariantError, EntryError
 from tablesync.rule_file import rules_of
+from tablesync.seal import DeviceKey
 from tablesync.sheet_bytes import game_id, write_sheet
+from tablesync.simulation.beside import plan_beside, set_up_director
 from tablesync.simulation.device_mishaps import DEVICE_MISHAPS
 from tablesync.simulation.faults import Fault
+from tablesync.simulation.fingers import Fingers
 from tablesync.simulation.forgeries import FORGERIES
 from tablesync.simulation.invariants import require_all
 from tablesync.simulation.link_mishaps import LINK_MISHAPS
@@ -38,6 +41,8 @@ __all__ = ["MISHAPS", "Outcome", "play"]
 PLAYS = (6, 24)
 MOST_MISHAPS = 12
 MOST_FORGERIES = 6
+CHECKED = 0.5
+"""The share of the games in which the relay signs checkpoints."""
 GLIMPSES = 4
 BOUND_MS = 20_000
 """After healing all must be in sync within this."""
@@ -86,12 +91,22 @@ class _Run:
     def __init__(self, seed: int, parts: Parts) -> None:
         self._seed = seed
         self._random = random = Random(seed)
+        self._beside = beside = Random(f"{seed} beside")
         sheet = made_up_sheet(random)
         sheet_bytes = write_sheet(sheet)
-        setting = Setting(sheet, rules_of(sheet), sheet_bytes, game_id(sheet_bytes))
+        setting = Setting(
+            sheet,
+            rules_of(sheet),
+            sheet_bytes,
+            game_id(sheet_bytes),
+            DeviceKey(beside.randbytes(32)),
+            has_checkpoints=beside.random() < CHECKED,
+        )
         timeline, toll = Timeline(10 * DAY_MS), Counter[Fault]()
         self._world = World(timeline, random, toll, Witness(), setting, parts)
-        self._table = Table(self._world, _weather(random))
+        fingers = Fingers(Random(f"{seed} fingers"), toll)
+        self._table = Table(self._world, _weather(random), fingers)
+        set_up_director(self._table, beside)
         for seat in (Seat.BOOK, Seat.CLOCK):
             self._table.new_device(seat)
         if random.random() < 0.15:
@@ -105,6 +120,7 @@ class _Run:
         taps = write_script(self._random, self._random.randint(*PLAYS))
         self._table.expect(taps)
         self._plan_mishaps(taps[-1].at_ms)
+        plan_beside(self._table, self._beside, taps[-1].at_ms)
         timeline.run_until(timeline.now_ms + taps[-1].at_ms)
         for device in self._table.present():
             self._world.witness.saw_shown(device)

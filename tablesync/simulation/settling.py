@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tablesync.core.acts import Seat
+from tablesync.core.acts import Seat, SignOff
 from tablesync.core.history import History
 
 if TYPE_CHECKING:
@@ -32,6 +32,7 @@ def survivors(table: Table) -> set[bytes]:
 def unsettled(table: Table) -> str:
     """What is not in sync yet, in words; nothing where all is."""
     history, disk = table.relay.game.history, table.relay.machine.disk
+    table.relay.game.advance()
     held = digests(history)
     if not disk.synced.rows.keys() >= held:
         return "the relay's disk lacks what the relay holds"
@@ -44,7 +45,7 @@ def unsettled(table: Table) -> str:
             return f"{device} and the relay hold different entries"
         if not device.machine.disk.synced.rows.keys() >= held:
             return f"{device}'s disk lacks what it holds"
-    return _unheard(table)
+    return _unheard(table) or _untold(table) or _unsigned(table)
 
 
 def _unheard(table: Table) -> str:
@@ -56,6 +57,38 @@ def _unheard(table: Table) -> str:
     for holder in table.holders():
         if holder.game.horizon_ms <= latest_ms:
             return f"{holder} has not heard both seats beyond the last entry"
+    return ""
+
+
+def _untold(table: Table) -> str:
+    """What the director has not been told."""
+    director, relay = table.director, table.relay
+    if director is None:
+        return ""
+    court = director.court
+    if court is None:
+        return "the director has not been told of the court"
+    if court.written.entries != len(relay.game.history):
+        return "the director has not been told of all entries"
+    if court != relay.feed.summary:
+        return "the director was told something else than was worked out"
+    return ""
+
+
+def _unsigned(table: Table) -> str:
+    """Who has not countersigned what was on record when it was signed off."""
+    disk = table.relay.machine.disk
+    history = table.relay.game.history
+    signed_off = digests(e for e in history if isinstance(e.act, SignOff))
+    if disk.lost or not signed_off:
+        return ""
+    listed = list(disk.synced.rows)
+    size = 1 + max(map(listed.index, signed_off))
+    enough = [by for over, (_, by) in disk.synced.evidence.items() if over >= size]
+    signers = {one.device for by in enough for one in by}
+    for device in table.present():
+        if device.claim.seat and device.claim.key.device not in signers:
+            return f"{device} has not countersigned all"
     return ""
 
 

@@ -52,6 +52,8 @@ class SimulatedDevice:
         self.speaks_later = False
         """Whether its protocol is of a later minor version."""
         self.frames_sent = 0
+        self.sieve = relay.world.parts.sieve()
+        """What holds back reports of a finger that was reported already."""
         self.events: list[CheckEvent] = []
         """What the check has said since the program was last started."""
         self._world = relay.world
@@ -71,6 +73,7 @@ class SimulatedDevice:
         self.game = self._world.parts.holder(setting.sheet, setting.rules, setting.game)
         disk.read_into(self.game, str(self))
         self._world.witness.saw_kept(self.game.history)
+        self._world.witness.saw_held(self.claim.key.device, self.game.history)
         self._world.witness.saw_kept(self.game.history.waiting())
         standing = disk.written.standing
         self.side = self._world.parts.device(self.claim, self.game, TIMING, standing)
@@ -84,6 +87,11 @@ class SimulatedDevice:
         if self.connection is not None:
             self.connection.cut()
             self.connection = None
+
+    def call_off(self) -> None:
+        """Loses the link amid what it does."""
+        if self.connection is not None:
+            self.connection.cut()
 
     def tick(self) -> None:
         """Does what is due."""
@@ -144,6 +152,7 @@ class SimulatedDevice:
                     self._record(entries)
                 case Taken(entries):
                     self._world.witness.saw_taken(self, entries)
+                    self._world.witness.saw_held(self.claim.key.device, entries)
                     self.events += self.game.advance()
                 case Heard():
                     self.events += self.game.advance()

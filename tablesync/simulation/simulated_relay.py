@@ -9,7 +9,9 @@ from tablesync.errors import EntryError, ProtocolError
 from tablesync.simulation.disk import Point, Work
 from tablesync.simulation.machine import Machine
 from tablesync.simulation.simulated_device import TIMING
+from tablesync.simulation.simulated_feed import SimulatedFeed
 from tablesync.sync.codec import encode
+from tablesync.sync.courts.codec import is_watch
 from tablesync.sync.effects import Heard, Record, RecordSheet, Rejected, Vouched
 from tablesync.sync.messages import refusal_of
 from tablesync.sync.relay import read_hello
@@ -30,12 +32,15 @@ class SimulatedRelay:
     """The relay with one game, to which devices connect."""
 
     game: Game
+    """As at a real relay nothing is worked out of it while it is played."""
     protocol: RelayGame
 
     def __init__(self, world: World, outfit: Outfit) -> None:
         self.world = world
         self.machine = Machine(world, outfit, self)
         self.frames_sent = 0
+        self._is_directed = False
+        self._serving: Connection | None = None
         self._greeting: dict[Connection, int] = {}
         self._sides: dict[Connection, RelaySide] = {}
 
@@ -50,7 +55,7 @@ class SimulatedRelay:
     @property
     def connections(self) -> int:
         """How many there are, introduced or not."""
-        return len(self._greeting) + len(self._sides)
+        return len(self._greeting) + len(self._sides) + len(self.feed.followers)
 
     @property
     def is_listening(self) -> bool:
@@ -65,13 +70,31 @@ class SimulatedRelay:
         self.game = world.parts.holder(setting.sheet, setting.rules, setting.game)
         disk.read_into(self.game, str(self))
         self.protocol = world.parts.relay(self.game, disk.written.sheet, TIMING)
+        if setting.has_checkpoints:
+            stored = list(disk.written.rows)
+            key, now_ms = setting.relay_key, self.machine.now_ms
+            self.protocol.notary = world.parts.notary(key, setting.game, stored, now_ms)
+        self.feed = SimulatedFeed(world)
+        if self._is_directed:
+            self.feed.open(self.protocol)
+
+    def direct(self) -> None:
+        """Somebody is going to follow the court; otherwise it is not worked out."""
+        self._is_directed = True
+        self.feed.open(self.protocol)
 
     def stop(self) -> None:
         """Leaves the connections to fall."""
-        for connection in [*self._greeting, *self._sides]:
+        for connection in [*self._greeting, *self._sides, *self.feed.followers]:
             connection.cut()
+        self.feed.followers.clear()
         self._greeting.clear()
         self._sides.clear()
+
+    def call_off(self) -> None:
+        """Loses the link that it is serving."""
+        if self._serving is not None:
+            self._serving.cut()
 
     def tick(self) -> None:
         """Notices who has been silent for too long."""
@@ -80,6 +103,8 @@ class SimulatedRelay:
             if now_ms >= limit_ms:
                 self._close(connection)
         self.protocol.tick(now_ms)
+        if self._is_directed:
+            self.feed.tick(now_ms)
         self.settle()
 
     def accept(self, connection: Connection) -> None:
@@ -95,10 +120,20 @@ class SimulatedRelay:
         if connection in self._greeting:
             self._introduce(connection, frame)
         elif connection in self._sides:
+            self._serving = connection
             self._sides[connection].receive_frame(frame, self.machine.now_ms)
+            self.settle()
+            self._serving = None
+        elif connection in self.feed.followers:
+            self.feed.receive(connection, frame, self.machine.now_ms)
             self.settle()
 
     def _introduce(self, connection: Connection, frame: bytes) -> None:
+        if is_watch(frame):
+            del self._greeting[connection]
+            self.feed.accept(connection, frame, self.machine.now_ms)
+            self.settle()
+            return
         try:
             hello = read_hello(frame)
             side = self.protocol.admit(hello, self.machine.now_ms)
@@ -117,6 +152,7 @@ class SimulatedRelay:
 
     def _notice_loss(self, connection: Connection) -> None:
         self._greeting.pop(connection, None)
+        self.feed.lost(connection)
         side = self._sides.pop(connection, None)
         if side is not None:
             side.disconnected()
@@ -128,15 +164,21 @@ class SimulatedRelay:
             match effect:
                 case Record(entries):
                     self.world.witness.saw_taken(self, entries)
+                    self.feed.taken(entries)
                     done = partial(self._recorded, entries)
                     self.machine.disk.write(Work(done, entries))
                 case RecordSheet(sheet):
                     self.machine.disk.write(Work(_nobody_waits, sheet=sheet))
+                    if self._is_directed:
+                        self.feed.open(self.protocol)
                 case Rejected(error):
                     self.world.witness.saw_refused(error)
-                case Heard() | Vouched():
-                    pass
-        self.game.advance()
+                case Heard(presence):
+                    self.feed.heard(presence)
+                case Vouched(checkpoint, by):
+                    self.world.witness.saw_vouched(checkpoint, by)
+                    evidence = (checkpoint, by)
+                    self.machine.disk.write(Work(_nobody_waits, evidence=evidence))
         for connection, side in list(self._sides.items()):
             frames = side.frames_to_send()
             self.frames_sent += len(frames)
@@ -145,6 +187,7 @@ class SimulatedRelay:
                 self._close(connection)
             if frames and self.machine.reach(Point.AMID_SENDING):
                 return
+        self.feed.send()
         self._set_alarm()
 
     def _close(self, connection: Connection) -> None:
@@ -157,6 +200,8 @@ class SimulatedRelay:
         next_ms = self.protocol.next_deadline_ms()
         if next_ms is not None:
             deadlines_ms.append(next_ms)
+        if self.feed.followers:
+            deadlines_ms.append(self.feed.courts.next_deadline_ms())
         if deadlines_ms:
             self.machine.wake_at(min(deadlines_ms))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from tablesync.core.acts import LetStand, Note, Seat, Strike
+from tablesync.core.acts import LetStand, Note, Seat, Signer, SignOff, Strike
 from tablesync.errors import EntryError
 from tablesync.seal import DeviceKey
 from tablesync.simulation.clocks import WrongClock
@@ -14,6 +14,7 @@ from tablesync.simulation.machine import Outfit
 from tablesync.simulation.network import Route
 from tablesync.simulation.script import Gesture
 from tablesync.simulation.simulated_device import SimulatedDevice
+from tablesync.simulation.simulated_director import SimulatedDirector
 from tablesync.simulation.simulated_relay import SimulatedRelay
 from tablesync.sync.claim import Claim
 
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 
     from tablesync.core.acts import Act
     from tablesync.core.vector_clock import DeviceId
+    from tablesync.simulation.fingers import Fingers
     from tablesync.simulation.machine import Machine
     from tablesync.simulation.network import Weather
     from tablesync.simulation.script import Tap
@@ -40,8 +42,11 @@ MOST_DRIFT_PPM = 200
 class Table:
     """One game with all who take part in it."""
 
-    def __init__(self, world: World, weather: Weather) -> None:
+    def __init__(self, world: World, weather: Weather, fingers: Fingers) -> None:
         self.world = world
+        self.director: SimulatedDirector | None = None
+        """Whoever follows the court, in some of the games."""
+        self._fingers = fingers
         self.devices: list[SimulatedDevice] = []
         """Every device that was ever there."""
         self.seated: dict[Seat, list[SimulatedDevice]] = {seat: [] for seat in Seat}
@@ -86,6 +91,15 @@ class Table:
         claim = Claim(key, setting.game, seat, setting.sheet_bytes)
         return self._set_up(claim, self._outfit(Contents()))
 
+    def let_direct(self, world: World, weather: Weather) -> None:
+        """A director follows the court, in a world with a random of its own."""
+        clock = WrongClock(
+            world.timeline.now_ms, world.random.randint(-DAY_MS, DAY_MS), drift_ppm=0
+        )
+        route = Route(weather)
+        self.director = SimulatedDirector(world, self.relay, clock, route)
+        self.relay.direct()
+
     def twin_of(self, device: SimulatedDevice) -> None:
         """A second device with the same key comes up from a copy of its disk."""
         outfit = self._outfit(device.machine.disk.synced.copy())
@@ -121,9 +135,18 @@ class Table:
         device = self.world.random.choice(at_seat)
         if device.machine.is_up and not device.machine.life.is_stopped:
             act = _act_of(tap, device)
-            if act is None or _can_enter(device, act):
+            if act is None or self._touch(device, act):
                 return
         self.world.timeline.after(AGAIN_MS, partial(self._tap, tap))
+
+    def _touch(self, device: SimulatedDevice, act: Act) -> bool:
+        """A finger touches a key, once or twice; whether the device could take it."""
+        touches, came = self._fingers.touch(device.sieve, device.machine.now_ms)
+        self.world.witness.saw_touched(device, touches, came)
+        is_taken = _can_enter(device, act)
+        if is_taken and came > 1 and device.machine.is_up:
+            _can_enter(device, act)
+        return is_taken
 
     def present(self) -> list[SimulatedDevice]:
         """The devices that run."""
@@ -154,6 +177,9 @@ class Table:
         self.world.random.shuffle(living)
         for place, device in enumerate(living):
             self.world.timeline.after(place * HEALING_MS, device.route.mend)
+        if self.director is not None:
+            self.director.go_on()
+            self.director.route.mend()
         by_key: dict[DeviceId, list[SimulatedDevice]] = {}
         for device in self.living():
             by_key.setdefault(device.claim.key.device, []).append(device)
@@ -162,14 +188,19 @@ class Table:
         return [partial(_take_turns, by_key.values(), turn) for turn in turns]
 
     def enter_once_more(self) -> None:
-        """Everybody at a seat enters something.
+        """Everybody at a seat enters something, the scorers that they sign off.
 
         Raises:
             EntryError: somebody can't.
         """
         for device in self.present():
-            if device.claim.seat is not None:
-                device.enter(Note("it goes on"))
+            match device.claim.seat:
+                case Seat.BOOK if self.world.setting.has_checkpoints:
+                    device.enter(SignOff(Signer.SCORER, "I. Wetherby"))
+                case Seat():
+                    device.enter(Note("it goes on"))
+                case None:
+                    pass
 
 
 def _take_turns(copies: Iterable[Sequence[SimulatedDevice]], turn: int) -> None:

@@ -5,19 +5,23 @@ What can be seen only at the end is looked at by `invariants`.
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from tablesync.checkpoint import contradict, verify_countersignature
 from tablesync.core.acts import Seat
+from tablesync.core.merkle import MerkleTree
 from tablesync.errors import BrokenInvariantError
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from tablesync.checkpoint import Checkpoint, Countersignature
     from tablesync.core.entries import Entry
     from tablesync.core.findings import Finding
+    from tablesync.core.vector_clock import DeviceId
     from tablesync.errors import EntryError, ProtocolError
     from tablesync.simulation.disk import Disk
     from tablesync.simulation.simulated_device import SimulatedDevice
@@ -42,6 +46,8 @@ class Invariant(StrEnum):
     INDEPENDENT = "no seat's entry changes another seat's record"
     NO_FALSE_ALARM = "findings up to the horizon are final"
     NOT_SILENT = "whatever is refused is told"
+    CHECKED = "checkpoints are over the relay's disk, and signed by who held the same"
+    ONE_TOUCH = "what is touched once is entered once"
     BOUNDED = "nothing piles up"
     IN_SYNC = "after healing all are in sync within the bound"
 
@@ -74,6 +80,10 @@ class Witness:
         self.glimpses: list[Glimpse] = []
         self.late: list[str] = []
         """What came to a holder that had judged the time it was written for."""
+        self.held: defaultdict[DeviceId, set[bytes]] = defaultdict(set)
+        """What each device has ever held."""
+        self.signed: dict[int, Checkpoint] = {}
+        """The relay's checkpoints by the number of entries that each is over."""
         self.relay_disk: Disk | None = None
         """The disk that acknowledgements are about."""
 
@@ -117,6 +127,37 @@ class Witness:
             raise BrokenInvariantError(
                 Invariant.DURABLE, f"{self.written[digest].id} is not, {when}"
             )
+
+    def saw_held(self, device: DeviceId, entries: Iterable[Entry]) -> None:
+        """A device holds these, or has at least seen them."""
+        self.held[device].update(entry.digest for entry in entries)
+
+    def saw_vouched(
+        self, checkpoint: Checkpoint, by: Iterable[Countersignature]
+    ) -> None:
+        """The relay has signed a checkpoint, or devices have countersigned it."""
+        disk = self.relay_disk
+        assert disk is not None
+        if disk.lost:
+            # A relay that has forgotten something begins another list.
+            return
+        listed = list(disk.synced.rows)[: checkpoint.head.size]
+        is_right = MerkleTree(listed).head() == checkpoint.head
+        before = self.signed.setdefault(checkpoint.head.size, checkpoint)
+        if not is_right or contradict(before, checkpoint):
+            what = f"{checkpoint} is over something else"
+            raise BrokenInvariantError(Invariant.CHECKED, what)
+        for one in by:
+            verify_countersignature(checkpoint, one)
+            if not self.held[one.device].issuperset(listed):
+                what = f"device {one.device.hex()[:8]} has countersigned {checkpoint}"
+                raise BrokenInvariantError(Invariant.CHECKED, what)
+
+    def saw_touched(self, device: SimulatedDevice, touches: int, came: int) -> None:
+        """A key of a device was touched so often, and so often that came through."""
+        if touches != came:
+            what = f"{touches} on {device} came through as {came}"
+            raise BrokenInvariantError(Invariant.ONE_TOUCH, what)
 
     def saw_refused(self, error: EntryError | ProtocolError) -> None:
         """The relay has refused something, and noted it for its log."""

@@ -7,14 +7,18 @@ from typing import TYPE_CHECKING
 
 from tablesync.core.game import Game
 from tablesync.simulation.disk import Disk
+from tablesync.sync.courts.gathering import Courts
 from tablesync.sync.device import DeviceSide
+from tablesync.sync.notary import Notary
 from tablesync.sync.relay import RelayGame
+from tablesync.touches import TouchSieve
 
 if TYPE_CHECKING:
     from random import Random
 
     from tablesync.core.rules import RuleSet
     from tablesync.core.sheet import GameSheet
+    from tablesync.seal import DeviceKey
     from tablesync.simulation.faults import Toll
     from tablesync.simulation.timeline import Timeline
     from tablesync.simulation.witness import Witness
@@ -30,6 +34,9 @@ class Parts:
     relay: type[RelayGame] = RelayGame
     holder: type[Game] = Game
     disk: type[Disk] = Disk
+    courts: type[Courts] = Courts
+    notary: type[Notary] = Notary
+    sieve: type[TouchSieve] = TouchSieve
 
 
 REAL = Parts()
@@ -44,6 +51,9 @@ class Setting:
     sheet_bytes: bytes
     game: bytes
     """The game's id."""
+    relay_key: DeviceKey
+    has_checkpoints: bool
+    """Whether the relay signs what it holds, and devices countersign it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Protocol
 
-from tablesync.core.entries import digest_of
 from tablesync.core.history import History
 from tablesync.errors import EntryError, ProtocolError
 from tablesync.seal import is_sealed, unseal, verify
@@ -149,7 +148,8 @@ def read_frames(frames: Iterable[bytes | str], history: History) -> Arrivals:
 
 
 def _fresh(arrived: Iterable[Sealed], history: History) -> list[Entry]:
-    return [unseal(*sealed) for sealed in arrived if digest_of(*sealed) not in history]
+    entries = [unseal(*sealed) for sealed in arrived]
+    return [entry for entry in entries if entry.digest not in history]
 
 
 def _gather(steps: list[Message | Batch], entries: list[Entry]) -> None:

@@ -79,9 +79,10 @@ class Version:
         return f"{self.major}.{self.minor}"
 
 
-PROTOCOL = Version(1, 2)
+PROTOCOL = Version(1, 3)
 """What this program speaks. Since 1.1 directors follow the courts. Since 1.2 devices
-countersign checkpoints with a statement of their program and clock."""
+countersign checkpoints with a statement of their program and clock. Since 1.3 directors
+are told who waits for a seat, and can confirm it."""
 
 FIRST_WITH_STATEMENTS = 2
 """The first minor version whose ends speak of checkpoints in this way."""

@@ -58,9 +58,9 @@ class Roll:
             heard_ms = max(heard_ms, entry.table_time_ms + 1)
             last[device] = (entry.seat, number, heard_ms)
         for device, (seat, number, heard_ms) in last.items():
-            known = self._presences.get(
-                device, Presence(device, seat, is_linked=False, number=0, heard_ms=0)
-            )
+            known = self._presences.get(device)
+            if known is None:
+                known = Presence(device, seat, is_linked=False, number=0, heard_ms=0)
             self._raise(known, number, heard_ms)
 
     def hear(self, presence: Presence) -> Presence:
@@ -70,10 +70,16 @@ class Roll:
         """
         device = presence.device
         held = self._holder.history.have()[device]
-        known = self._presences.get(device, replace(presence, number=0, heard_ms=0))
+        known = self._presences.get(device)
         # Only entries bind a device to its seat.
-        seat = known.seat if held else presence.seat
-        known = replace(known, seat=seat, is_linked=presence.is_linked)
+        seat = presence.seat if known is None or not held else known.seat
+        known = Presence(
+            device,
+            seat,
+            is_linked=presence.is_linked,
+            number=0 if known is None else known.number,
+            heard_ms=0 if known is None else known.heard_ms,
+        )
         if presence.number > held:
             self._ahead[device] = presence
             self._presences[device] = known
@@ -82,8 +88,10 @@ class Roll:
 
     def _raise(self, known: Presence, number: int, heard_ms: int) -> Presence:
         device = known.device
-        raised = replace(
-            known,
+        raised = Presence(
+            device,
+            known.seat,
+            is_linked=known.is_linked,
             number=max(number, known.number),
             heard_ms=max(heard_ms, known.heard_ms),
         )

@@ -27,7 +27,7 @@ from typing import TYPE_CHECKING
 from tablesync.client import DeviceSession
 from tablesync.clock import MonotonicClock
 from tablesync.core.acts import Note, Seat
-from tablesync.fault_points import FaultPoint
+from tablesync.fault_points import AT_ENTRIES, FaultPoint
 from tablesync.journal import Journal
 from tablesync.server import serve
 from tablesync.store import Store
@@ -75,7 +75,7 @@ class Trap:
 
 def drawn(kills: int, random: Random) -> list[Trap]:
     """Every fault point in turn."""
-    points = islice(cycle(FaultPoint), kills)
+    points = islice(cycle(AT_ENTRIES), kills)
     return [Trap(point, random.randint(1, 60)) for point in points]
 
 

@@ -228,7 +228,7 @@ class Measured:
 async def seated(window: TableWindow, seat: Seat, relay: str, folder: Path) -> Any:
     """A seat on its own device in this window: its stage, and what keeps it going."""
     from mobile.app import sit_down
-    from mobile.device_seat import DeviceSeat
+    from mobile.device_seat import SHOWN_FIRST_S, DeviceSeat
     from mobile.journals import begin
     from mobile.seat_shell import SeatShell
     from mobile.settings import Settings
@@ -239,7 +239,9 @@ async def seated(window: TableWindow, seat: Seat, relay: str, folder: Path) -> A
     from tests.mobile import scenes
 
     journal = await begin(folder, seat, scenes.SHEET)
-    session = await DeviceSession.open(journal, MonotonicClock(), Timing())
+    session = await DeviceSession.open(
+        journal, MonotonicClock(), Timing(), SHOWN_FIRST_S
+    )
     device = DeviceSeat(session)
     shell = SeatShell(device, Settings())
     stage = Stage(shell, FakeSurroundings())

@@ -283,13 +283,10 @@ async def relay_pairs(port: int, pairs: int, each: int, first: int = 0) -> list[
 
 
 async def _beat(writers: Sequence[Writer]) -> None:
-    """Every device says once a second that it is there, in turn."""
+    """Every device says once a second that it is there, each at a time of its own."""
     lines = [line for writer in writers for line in writer.lines]
     while True:
         began = time.monotonic()
-        for turn, line in enumerate(lines):
-            if turn % 20 == 0:
-                wait_s = began + turn / len(lines) - time.monotonic()
-                await asyncio.sleep(max(0.0, wait_s))
+        for turn, line in enumerate(lines, 1):
             line.send([encode(Beat(0, 0, _now_ms()))])
-        await asyncio.sleep(max(0.0, began + 1 - time.monotonic()))
+            await asyncio.sleep(began + turn / len(lines) - time.monotonic())

@@ -68,3 +68,12 @@ def test_relay_that_is_not_there_is_said_so(capsys: pytest.CaptureFixture[str]) 
     assert ran.status == 2
     assert ran.out == ""
     assert "ws://127.0.0.1:9" in ran.err
+
+
+def test_device_is_named_as_the_table_names_it(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    for name in ("5eed", "the new tablet"):
+        ran = run(capsys, "courts", "--relay", "ws://127.0.0.1:9", "--let-in", name)
+        assert ran.status == 2
+        assert "8 digits" in ran.err

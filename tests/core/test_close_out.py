@@ -42,7 +42,7 @@ def board_of(*acts: Act) -> Board:
 
 
 def problems(desk: BookDesk, board: Board | None = None) -> list[str]:
-    return list(close_out(SHEET, desk.rules, desk.book, board).problems)
+    return list(map(str, close_out(SHEET, desk.rules, desk.book, board).problems))
 
 
 def two_periods() -> BookDesk:

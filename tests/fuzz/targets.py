@@ -22,15 +22,19 @@ from tablesync.record.file import read_record, write_record
 from tablesync.roster_file import roster_at
 from tablesync.rule_file import read_rule_file
 from tablesync.scenario import read_scenario
-from tablesync.seal import Pen
+from tablesync.seal import Pen, unseal
 from tablesync.sheet_bytes import read_sheet
+from tablesync.sync.claim import Standing
 from tablesync.sync.codec import MOST_BYTES, decode, encode
+from tablesync.sync.device import DeviceSide
 from tablesync.sync.intake import Archive
 from tablesync.sync.messages import (
     PROTOCOL,
+    Asking,
     Beat,
     BeatBack,
     Bye,
+    Countersign,
     Durable,
     Entries,
     Have,
@@ -40,17 +44,29 @@ from tablesync.sync.messages import (
     Sealed,
     SheetFrame,
     SheetRequest,
+    Signed,
     Welcome,
 )
+from tablesync.sync.notary import EVERY_MS, Notary
 from tablesync.sync.relay import RelayGame
 from tablesync.sync.timing import Timing
 from tests.fuzz.mutation import mutated, mutated_frame
+from tests.fuzz.side_doors import (
+    COURT_FRAMES,
+    DOOR_FRAMES,
+    give_at_door,
+    give_to_courts,
+)
 from tests.recording import recorded
-from tests.sync.table import GAME, KEYS, SHEET
+from tests.sync.table import GAME, KEYS, SHEET, claim_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
     from random import Random
+
+    from tablesync.sync.intake import Holder
+    from tablesync.sync.messages import Message
+    from tablesync.sync.relay import RelaySide
 
 __all__ = ["CRASHERS", "FILES", "FRAMES", "Target", "keep"]
 
@@ -97,12 +113,48 @@ WRITTEN = _written()
 DEVICE = KEYS[0].device
 
 
-def _frames() -> list[bytes]:
-    archive = Archive(GAME)
-    relay = RelayGame(archive, SHEET, Timing())
+def _relay(entries: Sequence[Sealed]) -> tuple[RelayGame, RelaySide]:
+    """A relay that holds these, has signed that, and is linked with their device."""
+    relay = RelayGame(Archive(GAME), SHEET, Timing())
+    relay.notary = Notary(KEYS[4], GAME, (), 0)
     side = relay.admit(Hello(PROTOCOL, GAME, DEVICE, Seat.BOOK, {}), 0)
-    side.receive_frame(encode(Entries(tuple(WRITTEN))), 0)
-    heads = archive.history.heads()
+    side.receive_frame(encode(Entries(tuple(entries))), 0)
+    relay.committed(relay.holder.history)
+    relay.tick(EVERY_MS)
+    return relay, side
+
+
+def _device(entries: Sequence[Sealed]) -> DeviceSide:
+    """The same device, which is linked and holds these."""
+    holder = Archive(GAME)
+    for sealed in entries:
+        holder.receive(unseal(*sealed))
+    device = DeviceSide(
+        claim_of(KEYS[0], Seat.BOOK), holder, Timing(), Standing(len(entries))
+    )
+    device.connected(0)
+    heads = holder.history.heads()
+    device.receive_frame(encode(Welcome(PROTOCOL, heads, heads[DEVICE], 5)), 1)
+    device.frames_to_send()
+    return device
+
+
+def _checkpointed() -> list[bytes]:
+    """A relay's checkpoint as it tells it, and what the device answers."""
+    _, side = _relay(WRITTEN)
+    told = [frame for frame in side.frames_to_send() if _is_a(Signed, frame)]
+    device = _device(WRITTEN)
+    device.receive_frame(told[-1], 2)
+    return [*told, *(f for f in device.frames_to_send() if _is_a(Countersign, f))]
+
+
+def _is_a(kind: type[Message], frame: bytes) -> bool:
+    return isinstance(decode(frame), kind)
+
+
+def _frames() -> list[bytes]:
+    relay, _ = _relay(WRITTEN)
+    heads = relay.holder.history.heads()
     return [
         encode(message)
         for message in (
@@ -119,9 +171,10 @@ def _frames() -> list[bytes]:
             BeatBack(1_500, 2_000, 2_000, 4),
             Presence(DEVICE, Seat.BOOK, is_linked=True, number=4, heard_ms=2_000),
             Refusal("bad_signature", "not signed so"),
+            Asking(KEYS[1].device, Seat.CLOCK),
             Bye(),
         )
-    ]
+    ] + _checkpointed()
 
 
 def read_frame(frame: bytes) -> None:
@@ -137,14 +190,25 @@ def give_to_relay(frame: bytes) -> None:
 
     Whatever it says, only entries that were truly written can have come in by it.
     """
-    relay = RelayGame(Archive(GAME), SHEET, Timing())
-    side = relay.admit(Hello(PROTOCOL, GAME, KEYS[1].device, Seat.CLOCK, {}), 0)
-    side.receive_frame(encode(Entries(tuple(WRITTEN[:2]))), 0)
+    relay, side = _relay(WRITTEN[:2])
     side.receive_frame(frame, 1)
-    written = {sealed.payload for sealed in WRITTEN}
-    assert {entry.payload for entry in relay.holder.history} <= written
-    assert len(relay.holder.history) >= 2
+    _require_only_written(relay.holder)
     side.frames_to_send()
+
+
+def give_to_device(frame: bytes) -> None:
+    """Gives a frame to a device that is linked and has half of a game."""
+    device = _device(WRITTEN[:2])
+    device.receive_frame(frame, 2)
+    _require_only_written(device._holder)
+    device.frames_to_send()
+    device.effects()
+
+
+def _require_only_written(holder: Holder) -> None:
+    written = {sealed.payload for sealed in WRITTEN}
+    assert {entry.payload for entry in holder.history} <= written
+    assert len(holder.history) >= 2
 
 
 def _texts(pattern: str) -> list[bytes]:
@@ -173,6 +237,9 @@ for beside in ("rosters", "rules"):
 FRAMES = (
     Target("frames", _frames(), read_frame, mutated_frame),
     Target("relay", _frames(), give_to_relay, mutated_frame),
+    Target("device", _frames(), give_to_device, mutated_frame),
+    Target("courts", COURT_FRAMES, give_to_courts, mutated_frame),
+    Target("door", DOOR_FRAMES, give_at_door, mutated_frame),
 )
 FILES = (
     Target("scenarios", _texts("*.jsonl"), partial(_read_at, read_scenario, ".jsonl")),

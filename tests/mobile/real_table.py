@@ -7,6 +7,7 @@ from contextlib import AsyncExitStack
 from functools import partial
 from typing import TYPE_CHECKING
 
+from mobile.desk_memory import keep_desk, recall_desk
 from mobile.device_seat import DeviceSeat
 from tablesync.client import DeviceSession
 from tablesync.clock import VirtualClock
@@ -21,12 +22,13 @@ from tablesync.sync.timing import Timing
 from tablesync.tasks import call_off
 from tests.mobile import scenes
 from tests.mobile.finger import Finger
-from tests.mobile.seat_on_screen import SeatOnScreen
+from tests.mobile.seat_on_screen import FakeSurroundings, SeatOnScreen
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Coroutine
     from pathlib import Path
 
+    from mobile.presenters.desk import Desk
     from mobile.presenters.strip import Cell
     from tablesync.core.acts import Act
     from tablesync.core.sheet import GameSheet
@@ -38,6 +40,17 @@ __all__ = ["SEATS", "RealTable", "run_at_table"]
 NEVER_MS = 2**40
 TIMING = Timing(heartbeat_ms=1, silence_ms=NEVER_MS, hello_ms=NEVER_MS)
 SEATS = (Seat.BOOK, Seat.CLOCK)
+
+
+class _DeskOnFile(FakeSurroundings):
+    """Keeps what has been begun as a device does."""
+
+    def __init__(self, path: Path) -> None:
+        super().__init__()
+        self._path = path
+
+    def keep_desk(self, desk: Desk, entries: int) -> None:
+        keep_desk(desk, entries, self._path)
 
 
 class RealTable:
@@ -79,9 +92,12 @@ class RealTable:
         session = await DeviceSession.open(journal, self.clock, TIMING)
         self.sessions[seat] = session
         await session.connect(self.address)
-        self.seats[seat] = SeatOnScreen(self.window, DeviceSeat(session))
-        self._shown = seat
-        shell = self.seats[seat].shell
+        desk_file = self._folder / f"{seat}.desk"
+        around = _DeskOnFile(desk_file)
+        on_screen = SeatOnScreen(self.window, DeviceSeat(session), around=around)
+        self.seats[seat], self._shown = on_screen, seat
+        shell = on_screen.shell
+        shell.desk = recall_desk(shell.entries, desk_file)
         self._works.append(asyncio.create_task(shell.work(lambda: None)))
         await self.settle()
 
@@ -115,8 +131,8 @@ class RealTable:
         for session in self.sessions.values():
             await session.wait_for(partial(_has_heard_all, session, now_ms))
             await session.wait_for(partial(_is_quiet, session))
-        for seat in self.seats.values():
-            await seat.show()
+        for on_screen in self.seats.values():
+            await on_screen.show()
 
     def look_at(self, seat: Seat) -> SeatOnScreen:
         """Puts the seat's screen into the window, where it is not there already."""

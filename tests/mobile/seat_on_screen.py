@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from tablesync.core.acts import Act, Seat, SeatGiven
     from tablesync.core.entries import Entry
     from tablesync.core.game import Game
+    from tablesync.errors import CorruptJournalError
     from tests.mobile.table import FakeTable
     from tests.mobile.window import TestWindow
 
@@ -37,7 +38,7 @@ class FakeSession:
         """For how long the partner has not been heard."""
         self.entered: list[Act] = []
         self.asked: tuple[SeatGiven, ...] = ()
-        self.damaged = ""
+        self.damaged: CorruptJournalError | None = None
 
     @property
     def game(self) -> Game:
@@ -55,7 +56,7 @@ class FakeSession:
             connected=True, heard_ms=self._table.now_ms - self.silent_ms, to_send=0
         )
 
-    def damage(self) -> str:
+    def damage(self) -> CorruptJournalError | None:
         return self.damaged
 
     def asking(self) -> tuple[SeatGiven, ...]:
@@ -104,12 +105,13 @@ class SeatOnScreen:
         session: SeatSession,
         size: tuple[int, int] = (1280, 800),
         settings: Settings | None = None,
+        around: FakeSurroundings | None = None,
     ) -> None:
         from mobile.stage import Stage
 
         self.window = window
         self.shell = SeatShell(session, settings or Settings())
-        self.around = FakeSurroundings()
+        self.around = around or FakeSurroundings()
         self.touches = 0
         """How often the screen has been touched."""
         self.stage = Stage(self.shell, self.around)

@@ -21,7 +21,7 @@ from tablesync.core.acts import (
     Side,
 )
 from tablesync.core.vector_clock import DeviceId
-from tablesync.errors import StorageError
+from tablesync.errors import CorruptJournalError, StorageError
 from tablesync.tasks import call_off
 from tests.mobile import scenes
 from tests.mobile.seat_on_screen import FakeSession
@@ -158,10 +158,10 @@ async def test_a_device_that_asks_for_the_other_seat_is_let_in_by_one_key() -> N
 
 def test_a_damaged_journal_is_said_until_that_is_understood() -> None:
     session = FakeSession(FakeTable(), Seat.BOOK)
-    session.damaged = "x.journal: 3 blocks can't be read"
+    session.damaged = CorruptJournalError("x.journal", "3 blocks can't be read")
     shell = SeatShell(session, Settings())
     shell.touch(SwapBenches())
     (card,) = shell.screen().cards
-    assert session.damaged in card.text
+    assert "x.journal: 3 blocks can't be read" in card.text
     shell.touch(card.answers[0].intent)
     assert shell.screen().cards == ()

@@ -1,6 +1,8 @@
 from __future__ import annotations
 
+import errno
 import inspect
+import os
 from dataclasses import fields, is_dataclass
 from typing import TYPE_CHECKING
 
@@ -16,12 +18,16 @@ from tablesync.core.acts import Charged, Seat, Side
 from tablesync.core.rulesets import RULE_SETS
 from tablesync.errors import (
     BadInputError,
+    CorruptJournalError,
+    MissingEntriesError,
     NotInvitedError,
     RefusedError,
+    StorageError,
     UnconfirmedError,
     UnreachableError,
     WrongCertificateError,
     WrongCodeError,
+    WrongSeatError,
 )
 from tests.mobile import scenes
 from tests.mobile.table import FakeTable
@@ -135,3 +141,31 @@ def test_why_a_device_does_not_get_in_is_said_in_german(
 ) -> None:
     assert sentence in GERMAN.start.why(error)
     assert ENGLISH.start.why(error) == str(error)
+
+
+@pytest.mark.parametrize(
+    ("error", "sentence"),
+    [
+        (StorageError("a.journal", os.strerror(errno.ENOSPC)), "der Speicher ist voll"),
+        (
+            StorageError("a.journal", "database or disk is full"),
+            "der Speicher ist voll",
+        ),
+        (StorageError("a.journal", "something rare"), "„something rare“"),
+        (MissingEntriesError("ab:3", "lost"), "fehlen eigene Einträge"),
+        (WrongSeatError("ab:3", "only watches"), "„only watches“"),
+    ],
+    ids=lambda value: str(value)[:30],
+)
+def test_why_something_is_not_on_record_is_said_in_german(
+    error: TableSyncError, sentence: str
+) -> None:
+    words = GERMAN.trouble.words(error)
+    assert sentence in words
+    assert words.endswith("Auf Papier weiter.")
+    assert str(error) in ENGLISH.trouble.words(error)
+
+
+def test_a_damaged_journal_is_named_in_german() -> None:
+    words = GERMAN.trouble.damaged(CorruptJournalError("a.journal", "3 entries"))
+    assert "Nicht alles in a.journal lässt sich lesen: „3 entries“." in words

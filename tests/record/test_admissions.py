@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from tablesync.admission.grants import Grant, Way
+from tablesync.admission.grants import DirectorsWord, Grant, Way, sign_grant
+from tablesync.admission.invitation import EVERY_GAME
 from tablesync.core.acts import Note, Seat
 from tablesync.record.assurance import not_shown, shown
 from tablesync.record.fault import FaultKind
@@ -12,8 +13,11 @@ from tablesync.record.file import write_record
 from tablesync.record.record import Admission, Admitted, Record
 from tablesync.record.verification import examine
 from tablesync.seal import DeviceKey
+from tablesync.sync.courts.confirmation import confirm
+from tablesync.sync.messages import Asking
 from tests.gated import BOOK, CLOCK, GATE, SECOND_BOOK, Gated, gated_game
 
+DIRECTOR = DeviceKey(b"d" * 32)
 GAME = gated_game()
 RECORD = GAME.record()
 
@@ -141,3 +145,62 @@ def test_a_confirmation_of_which_there_is_no_entry_is_found() -> None:
     assert faults(game.record()) == [
         f"entry {taken.id}: no entry of device {short(CLOCK)} confirms it"
     ]
+
+
+def confirmed_by_a_director(word: DirectorsWord) -> tuple[Gated, str]:
+    """A game whose book is replaced by a director's word, and the entry of that."""
+    game = Gated()
+    grant = Grant(
+        game.game,
+        BOOK.device,
+        Seat.BOOK,
+        Way.SHORT_CODE,
+        0,
+        replaces=SECOND_BOOK.device,
+        confirmed_by=DIRECTOR.device,
+        word=word,
+    )
+    taken = game.enter(BOOK, Seat.BOOK, game.take_seat(grant))
+    game.check_up(BOOK)
+    return game, str(taken.id)
+
+
+def right_word() -> DirectorsWord:
+    own = Grant(EVERY_GAME, DIRECTOR.device, None, Way.SHORT_CODE, 2**53)
+    asking = Asking(BOOK.device, Seat.BOOK)
+    said = confirm(DIRECTOR, Gated().game, asking)
+    return DirectorsWord(said.signature, sign_grant(GATE, own))
+
+
+def test_a_directors_word_is_on_record_and_told() -> None:
+    game, _ = confirmed_by_a_director(right_word())
+    assert faults(game.record()) == []
+    known, _ = words(game.record())
+    assert f"and the director's device {short(DIRECTOR)} confirmed it." in known
+
+
+def test_a_word_that_no_director_of_the_relay_gave_is_found() -> None:
+    right = right_word()
+    game = Gated().game
+    asking = Asking(BOOK.device, Seat.BOOK)
+
+    def granted(
+        by: DeviceKey, key: DeviceKey, at: bytes, seat: Seat | None
+    ) -> DirectorsWord:
+        own = Grant(at, key.device, seat, Way.INVITATION, 0)
+        return replace(right, granted=sign_grant(by, own))
+
+    for wrong in (
+        replace(right, signature=confirm(CLOCK, game, asking).signature),
+        replace(right, signature=confirm(DIRECTOR, EVERY_GAME, asking).signature),
+        replace(right, signature=b""),
+        granted(DIRECTOR, DIRECTOR, EVERY_GAME, None),
+        granted(GATE, CLOCK, EVERY_GAME, None),
+        granted(GATE, DIRECTOR, game, None),
+        granted(GATE, DIRECTOR, EVERY_GAME, Seat.CLOCK),
+        replace(right, granted=replace(right.granted, payload=b"no grant")),
+    ):
+        forged, taken = confirmed_by_a_director(wrong)
+        assert faults(forged.record()) == [
+            f"entry {taken}: holds the word of no director of its relay"
+        ]

@@ -14,9 +14,11 @@ from tablesync.core.game import Game
 from tablesync.core.vector_clock import DeviceId
 from tablesync.final import final_of
 from tablesync.scenario import Enter, StrikeOut
+from tablesync.seal import DeviceKey
 from tablesync.sheet_bytes import game_id, write_sheet
 from tablesync.simulation.clocks import WrongClock
 from tablesync.simulation.faults import Fault
+from tablesync.simulation.fingers import Fingers
 from tablesync.simulation.machine import Outfit
 from tablesync.simulation.network import Weather
 from tablesync.simulation.settling import unsettled
@@ -86,10 +88,17 @@ def play_over(weather: Weather, scenario: Scenario, seed: int) -> Played:
     """Plays a scenario's entries over links in that weather."""
     random = Random(seed)
     sheet = write_sheet(scenario.sheet)
-    setting = Setting(scenario.sheet, scenario.rules, sheet, game_id(sheet))
+    setting = Setting(
+        scenario.sheet,
+        scenario.rules,
+        sheet,
+        game_id(sheet),
+        DeviceKey(b"r" * 32),
+        has_checkpoints=False,
+    )
     timeline, toll = Timeline(10 * DAY_MS), Counter[Fault]()
     world = World(timeline, random, toll, Witness(), setting, REAL)
-    table = PunctualTable(world, weather)
+    table = PunctualTable(world, weather, Fingers(Random(seed), toll))
     devices = {seat: table.new_device(seat) for seat in (Seat.BOOK, Seat.CLOCK)}
     timeline.run_until(timeline.now_ms + 10_000)
     began_ms = timeline.now_ms

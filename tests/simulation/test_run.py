@@ -7,6 +7,7 @@ import sys
 
 import pytest
 
+from tablesync.simulation.director_mishaps import DIRECTOR_MISHAPS
 from tablesync.simulation.faults import Fault
 from tablesync.simulation.forgeries import FORGERIES
 from tablesync.simulation.machine_mishaps import TRAPS
@@ -28,6 +29,9 @@ COUNTED_ON_THE_WAY = {
     Fault.FRAME_LATE,
     Fault.FRAME_CUT,
     Fault.LINK_OVERFULL,
+    Fault.CANCELLED,
+    Fault.REPORTED_TWICE,
+    Fault.TOUCHED_TWICE,
 }
 
 
@@ -65,5 +69,6 @@ def test_a_seed_says_all_of_a_game_in_another_process_too() -> None:
 
 
 def test_every_kind_of_fault_can_befall_a_game() -> None:
-    assert set(Fault) == MISHAPS.keys() | FORGERIES.keys() | COUNTED_ON_THE_WAY
+    planned = MISHAPS.keys() | FORGERIES.keys() | DIRECTOR_MISHAPS.keys()
+    assert set(Fault) == planned | COUNTED_ON_THE_WAY
     assert TRAPS.keys() < MISHAPS.keys()

@@ -8,31 +8,48 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from tablesync.checkpoint import countersign, read_checkpoint
 from tablesync.core.acts import EntryId, Seat
 from tablesync.core.game import Game
 from tablesync.core.history import Head, History, Place
 from tablesync.simulation.disk import Disk, Work
+from tablesync.statement import SOFTWARE, Statement, write_statement
+from tablesync.sync.courts.gathering import Courts, Follower
 from tablesync.sync.device import DeviceSide
 from tablesync.sync.effects import Record
 from tablesync.sync.intake import Batch
-from tablesync.sync.messages import Durable
+from tablesync.sync.messages import Countersign, Durable
+from tablesync.sync.notary import EVERY_MS, Notary
 from tablesync.sync.outbox import Outbox
 from tablesync.sync.relay import RelayGame
 from tablesync.sync.roll import Roll
+from tablesync.touches import TouchDown, TouchSieve
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from tablesync.core.acts import Act
     from tablesync.core.entries import Entry
+    from tablesync.core.summary import Summary
     from tablesync.errors import EntryError, ProtocolError
+    from tablesync.seal import DeviceKey
     from tablesync.sync.claim import Claim, Standing
+    from tablesync.sync.courts.gathering import _CourtNews
+    from tablesync.sync.courts.jobs import Done
     from tablesync.sync.intake import Holder
-    from tablesync.sync.messages import Hello, Presence
+    from tablesync.sync.messages import Hello, Presence, Signed
     from tablesync.sync.relay import RelaySide
     from tablesync.sync.timing import Timing
 
-__all__ = ["WRONG_DEVICES", "WRONG_DISKS", "WRONG_HOLDERS", "WRONG_RELAYS"]
+__all__ = [
+    "WRONG_COURTS",
+    "WRONG_DEVICES",
+    "WRONG_DISKS",
+    "WRONG_HOLDERS",
+    "WRONG_NOTARIES",
+    "WRONG_RELAYS",
+    "WRONG_SIEVES",
+]
 
 
 class AcknowledgesOnArrival(RelayGame):
@@ -271,6 +288,100 @@ class TellsBeforeSync(Disk):
         super()._sync([])
 
 
+class DropsWhatIsCalledOff(Disk):
+    """Forgets a write when nobody waits for it any more."""
+
+    def call_off(self) -> None:
+        self._queue.pop()
+
+
+class SignsWhatIsOnItsWay(RelayGame):
+    """Signs checkpoints over what has come, before it is on the disk."""
+
+    def take(self, batch: Batch, source: RelaySide) -> None:
+        before = len(self._effects)
+        super().take(batch, source)
+        for effect in self._effects[before:]:
+            if isinstance(effect, Record) and self.notary is not None:
+                self.notary.stored(effect.entries)
+
+
+class CountersignsUnseen(DeviceSide):
+    """Countersigns whatever the relay signs."""
+
+    def _witness_to(self, signed: Signed) -> None:
+        checkpoint = read_checkpoint(signed.payload, signed.signature)
+        statement = write_statement(Statement(SOFTWARE, None))
+        counter = countersign(self.claim.key, checkpoint, statement)
+        size = checkpoint.head.size
+        self._send(Countersign(size, counter.signature, statement))
+
+
+class ListsAnewWhenStarted(Notary):
+    """Begins after a start with the same entries in an order of its own."""
+
+    def __init__(
+        self, key: DeviceKey, game: bytes, stored: Iterable[bytes], now_ms: int
+    ) -> None:
+        super().__init__(key, game, sorted(stored), now_ms)
+
+
+class SignsOnlyNowAndThen(Notary):
+    """Waits its time when the record is signed off, as if more were to come."""
+
+    @property
+    def due_ms(self) -> int:
+        return self._signed_ms + EVERY_MS
+
+
+class TellsOfACourtOnce(Courts):
+    """Takes the first summary of a court for its last."""
+
+    def done(self, done: Iterable[Done]) -> None:
+        super().done(one for one in done if self._courts[one.game].summary is None)
+
+
+class TellsEverybodyTheSame(Courts):
+    """Takes a director who has just come for one who knows the court."""
+
+    def news(self, game: bytes, before: Summary | None) -> _CourtNews:
+        court = self.court(game)
+        known = None if court is None else court.summary
+        return super().news(game, before or known)
+
+
+class HastyFollower(Follower):
+    @property
+    def is_read(self) -> bool:
+        return True
+
+
+class TellsWhoDoesNotRead(Courts):
+    """Goes on telling a director who has not read the last news."""
+
+    def follow(self, now_ms: int) -> Follower:
+        follower = HastyFollower(self, self._courts, now_ms)
+        self._followers.append(follower)
+        return follower
+
+
+class LetsEveryReportThrough(TouchSieve):
+    """Takes every report of a finger for a finger."""
+
+    def comes_down(self, touch: TouchDown) -> bool:
+        super().comes_down(touch)
+        return True
+
+
+class TakesQuickTouchesForOne(TouchSieve):
+    """Never believes that a finger can have been lifted so soon."""
+
+    def is_lifted(self, id_: int) -> bool:
+        super().is_lifted(id_)
+        self._down.add(id_)
+        return True
+
+
 WRONG_DEVICES = (
     ForgetsWhatItOwes,
     PromisesTooMuch,
@@ -279,6 +390,7 @@ WRONG_DEVICES = (
     AsksNeverAgain,
     SaysItAllAgain,
     BelievesWordsBeforeEntries,
+    CountersignsUnseen,
 )
 WRONG_RELAYS = (
     AcknowledgesOnArrival,
@@ -286,6 +398,7 @@ WRONG_RELAYS = (
     KeepsQuietOfRefusals,
     SeatsAnybody,
     LeavesRestToChance,
+    SignsWhatIsOnItsWay,
 )
 WRONG_HOLDERS = (
     JudgesTooSoon,
@@ -294,4 +407,7 @@ WRONG_HOLDERS = (
     TrustsWallClocks,
     HidesForks,
 )
-WRONG_DISKS = (DropsOnOverflow, TellsBeforeSync)
+WRONG_DISKS = (DropsOnOverflow, TellsBeforeSync, DropsWhatIsCalledOff)
+WRONG_NOTARIES = (ListsAnewWhenStarted, SignsOnlyNowAndThen)
+WRONG_COURTS = (TellsOfACourtOnce, TellsEverybodyTheSame, TellsWhoDoesNotRead)
+WRONG_SIEVES = (LetsEveryReportThrough, TakesQuickTouchesForOne)

@@ -1,9 +1,9 @@
 """Messages about courts as frames and back, in the form of `sync.codec`.
 
-`[WATCH, [major, minor]]`, `[NEWS, number, relay_ms, more,
-[item, …]]`, `[SEEN, number]`. An
-item is `[game, tag, field, …]` with the fields of the part in the order of its class,
-pairs and lists laid out flat or as arrays. The kinds go on from those of `sync.codec`.
+`[WATCH, [major, minor]]`, `[NEWS, number, relay_ms, more, [item, …]]`, `[SEEN,
+number]`, `[CONFIRMATION, game, device, seat, signature]`. An item is `[game, tag,
+field, …]` with the fields of the part in the order of its class, pairs and lists laid
+out flat or as arrays. The kinds go on from those of `sync.codec`.
 """
 
 from __future__ import annotations
@@ -15,10 +15,13 @@ import msgpack
 from tablesync.core.acts import Seat, Side
 from tablesync.core.summary import (
     MOST_FINDINGS,
+    MOST_NEWCOMERS,
     MOST_TEXT,
+    Asked,
     Findings,
     Linked,
     Named,
+    Newcomer,
     OpenFinding,
     Part,
     Played,
@@ -27,10 +30,12 @@ from tablesync.core.summary import (
     Written,
 )
 from tablesync.core.tally import PerSide
+from tablesync.core.vector_clock import DeviceId
 from tablesync.errors import FieldError, MalformedFrameError, UnsupportedVersionError
 from tablesync.strict_msgpack import unpack
 from tablesync.sync.codec import MOST_BYTES
 from tablesync.sync.courts.messages import (
+    Confirmation,
     CourtMessage,
     Gone,
     Item,
@@ -40,7 +45,7 @@ from tablesync.sync.courts.messages import (
     Watch,
 )
 from tablesync.sync.frame_fields import bounded_text, time_ms, whole
-from tablesync.sync.messages import PROTOCOL, Version
+from tablesync.sync.messages import PROTOCOL, Asking, Version
 
 __all__ = ["ROOM_FOR_ITEMS", "decode_courts", "encode_courts", "is_watch", "size_of"]
 
@@ -50,6 +55,8 @@ MOST = 2**31
 DEEPEST = 5
 """The frame, its items, one item, its findings, one finding."""
 FINDING_ID = 12
+DIGEST_BYTES = 32
+SIGNATURE_BYTES = 64
 
 
 class CourtKind(IntEnum):
@@ -58,6 +65,7 @@ class CourtKind(IntEnum):
     WATCH = 64
     NEWS = 65
     SEEN = 66
+    CONFIRMATION = 67
 
 
 class Tag(IntEnum):
@@ -71,6 +79,7 @@ class Tag(IntEnum):
     WAITING = 15
     LINKED = 16
     WRITTEN = 17
+    ASKED = 18
 
 
 def is_watch(frame: bytes | str) -> bool:
@@ -94,6 +103,9 @@ def _fields(message: CourtMessage) -> list[object]:
             return [CourtKind.NEWS, number, relay_ms, more, told]
         case Seen(number):
             return [CourtKind.SEEN, number]
+        case Confirmation(game, asking, signature):
+            who = (asking.device, asking.seat)
+            return [CourtKind.CONFIRMATION, game, *who, signature]
 
 
 def size_of(item: Item) -> int:
@@ -128,6 +140,8 @@ def _plain_part(part: Part) -> list[object]:
             return [Tag.LINKED, seat, devices, heard_ms]
         case Written(entries, seat, at_ms, text, is_signed):
             return [Tag.WRITTEN, entries, seat, at_ms, text, is_signed]
+        case Asked(newcomers):
+            return [Tag.ASKED, [(one.device, one.seat) for one in newcomers]]
 
 
 def decode_courts(frame: bytes | str) -> CourtMessage:
@@ -158,6 +172,11 @@ def _message(items: list[object]) -> CourtMessage:
             return News(_count(number), time_ms(relay_ms), _count(more), news)
         case [CourtKind.SEEN, number]:
             return Seen(_count(number))
+        case [CourtKind.CONFIRMATION, game, device, seat, signature]:
+            asking = Asking(_device(device), _seat(seat))
+            return Confirmation(
+                _sized(game, DIGEST_BYTES), asking, _sized(signature, SIGNATURE_BYTES)
+            )
         case _:
             raise FieldError("it is no message about courts", "a kind and its fields")
 
@@ -174,10 +193,10 @@ def _version(major: object, minor: object) -> Version:
 
 def _item(fields: list[object]) -> Item:
     match fields:
-        case [bytes() as game, Tag.GONE] if len(game) == 32:
-            return Gone(game)
-        case [bytes() as game, *part] if len(game) == 32:
-            return PartOf(game, _part(part))
+        case [game, Tag.GONE]:
+            return Gone(_sized(game, DIGEST_BYTES))
+        case [game, *part]:
+            return PartOf(_sized(game, DIGEST_BYTES), _part(part))
         case _:
             raise FieldError("an item is of no game", "32 bytes and a part")
 
@@ -205,6 +224,8 @@ def _part(fields: list[object]) -> Part:
         case [Tag.WRITTEN, entries, seat, at_ms, text, bool() as is_signed]:
             who = None if seat is None else _seat(seat)
             return Written(_count(entries), who, time_ms(at_ms), _text(text), is_signed)
+        case [Tag.ASKED, list() as told] if len(told) <= MOST_NEWCOMERS:
+            return Asked(tuple(_newcomer(_array(one)) for one in told))
         case _:
             raise FieldError("a part of a court is not known", "a tag and its fields")
 
@@ -215,6 +236,24 @@ def _finding(fields: list[object]) -> OpenFinding:
             return OpenFinding(id_, _text(text), time_ms(raised_at_ms))
         case _:
             raise FieldError("a finding is not right", "an id, a text and a time")
+
+
+def _newcomer(fields: list[object]) -> Newcomer:
+    match fields:
+        case [device, seat]:
+            return Newcomer(_device(device), _seat(seat))
+        case _:
+            raise FieldError("a newcomer is not right", "a device and a seat")
+
+
+def _device(value: object) -> DeviceId:
+    return DeviceId(_sized(value, DIGEST_BYTES))
+
+
+def _sized(value: object, size: int) -> bytes:
+    if not isinstance(value, bytes) or len(value) != size:
+        raise FieldError("a field has another length", f"{size} bytes")
+    return value
 
 
 def _array(value: object) -> list[object]:

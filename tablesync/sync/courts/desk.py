@@ -25,11 +25,20 @@ from tablesync.errors import (
 )
 from tablesync.sync.codec import decode, encode
 from tablesync.sync.courts.codec import decode_courts, encode_courts
-from tablesync.sync.courts.messages import Gone, News, PartOf, Seen, Watch
-from tablesync.sync.messages import PROTOCOL, Refusal, refusal_of
+from tablesync.sync.courts.confirmation import confirm
+from tablesync.sync.courts.messages import (
+    Confirmation,
+    Gone,
+    News,
+    PartOf,
+    Seen,
+    Watch,
+)
+from tablesync.sync.messages import PROTOCOL, Asking, Refusal, refusal_of
 
 if TYPE_CHECKING:
-    from tablesync.core.summary import Part
+    from tablesync.core.summary import Newcomer, Part
+    from tablesync.seal import DeviceKey
 
 __all__ = ["CourtDesk"]
 
@@ -52,7 +61,7 @@ def _new(name: Named) -> Summary:
 
 
 class CourtDesk:
-    """What a follower knows of the courts; it can ask and read, and nothing else."""
+    """What a follower knows of the courts, and what it says to the relay."""
 
     def __init__(self) -> None:
         self.courts: dict[bytes, Summary] = {}
@@ -96,6 +105,11 @@ class CourtDesk:
         self.courts.clear()
         self._frames = [encode_courts(Watch(PROTOCOL))]
 
+    def confirm(self, key: DeviceKey, game: bytes, newcomer: Newcomer) -> None:
+        """The director, who has this key, has the relay let a device in."""
+        asking = Asking(newcomer.device, newcomer.seat)
+        self._frames.append(encode_courts(confirm(key, game, asking)))
+
     def receive_frame(self, frame: bytes | str, now_ms: int) -> None:
         """Takes a frame of the relay. A wrong one is refused, which ends the link."""
         if self.is_closing:
@@ -125,7 +139,7 @@ class CourtDesk:
                 for item in items:
                     self._take(item)
                 self._frames.append(encode_courts(Seen(number)))
-            case Watch() | Seen():
+            case Watch() | Seen() | Confirmation():
                 raise UnexpectedMessageError("a relay only tells news of the courts")
 
     def _take(self, item: PartOf | Gone) -> None:

@@ -6,7 +6,8 @@ marks the court. What they amount to is worked out while somebody follows
 came of them (`done`). `tick`, no later than `next_deadline_ms`, makes the followers
 due, who are told one at a time (`tell_one`), so that others can have a turn in between.
 Then the shell sends the `frames_to_send` of the followers and closes those that are
-`is_closing`.
+`is_closing`. What followers ask to have confirmed is a matter of the relay's door, to
+which the shell takes it (`Follower.confirmations`).
 """
 
 from __future__ import annotations
@@ -14,7 +15,14 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from tablesync.core.summary import changes
+from tablesync.core.summary import (
+    MOST_NEWCOMERS,
+    NOBODY,
+    Asked,
+    Newcomer,
+    changes,
+    with_part,
+)
 from tablesync.errors import ProtocolError, SilenceError, UnexpectedMessageError
 from tablesync.sync.codec import encode
 from tablesync.sync.courts.codec import (
@@ -24,7 +32,15 @@ from tablesync.sync.courts.codec import (
     size_of,
 )
 from tablesync.sync.courts.jobs import Forget, Job
-from tablesync.sync.courts.messages import Gone, News, PartOf, Seen, Watch
+from tablesync.sync.courts.messages import (
+    FIRST_WITH_ASKED,
+    Confirmation,
+    Gone,
+    News,
+    PartOf,
+    Seen,
+    Watch,
+)
 from tablesync.sync.messages import Sealed, refusal_of
 
 if TYPE_CHECKING:
@@ -35,7 +51,7 @@ if TYPE_CHECKING:
     from tablesync.core.vector_clock import DeviceId
     from tablesync.sync.courts.jobs import Done, Task
     from tablesync.sync.courts.messages import Item
-    from tablesync.sync.messages import Presence
+    from tablesync.sync.messages import Asking, Presence
 
 __all__ = [
     "ENTRIES_A_TURN",
@@ -80,6 +96,8 @@ class ListedCourt:
     """Those of them that have not been given out."""
     summary: Summary | None = None
     """How it stood when it was last worked on; None before."""
+    asked: Asked = NOBODY
+    """Who waits at the door for one of its seats."""
     is_signed: bool = False
     left_ms: int = 0
     """When its last device left; of no meaning while one is linked."""
@@ -158,6 +176,18 @@ class Courts:
             court.news[presence.device] = presence
             self._arrived[game] = None
 
+    def waiting_changed(self, game: bytes, waiting: Iterable[Asking]) -> None:
+        """These devices now wait for a seat of a game to be confirmed."""
+        court = self._courts.get(game)
+        newcomers = tuple(Newcomer(one.device, one.seat) for one in waiting)
+        asked = Asked(newcomers[:MOST_NEWCOMERS])
+        if court is None or court.asked == asked:
+            return
+        court.asked = asked
+        if court.summary is not None:
+            court.summary = with_part(court.summary, asked)
+            self._changed[game] = None
+
     def is_followed(self, now_ms: int) -> bool:
         """Whether anybody follows the courts, or did until a while ago."""
         if self._followers:
@@ -190,7 +220,8 @@ class Courts:
             if one.summary is None:
                 self._let_go(one.game)
             else:
-                court.summary, court.is_signed = one.summary, one.is_signed
+                court.summary = with_part(one.summary, court.asked)
+                court.is_signed = one.is_signed
                 self._changed[one.game] = None
 
     def begin_anew(self) -> None:
@@ -270,8 +301,8 @@ class Courts:
 class Follower:
     """The relay's end of one follower's connection; made by `Courts.follow`.
 
-    It reads two kinds of message, that the news have been seen and nothing else, so
-    whatever a follower sends can't change a game.
+    It reads that the news have been seen, and the word of a director that a device may
+    be let in. So whatever a follower sends can't change what is on record.
     """
 
     def __init__(self, courts: Courts, games: Iterable[bytes], now_ms: int) -> None:
@@ -282,6 +313,8 @@ class Follower:
         self._told: dict[bytes, Summary] = {}
         self._number = 0
         self._seen = 0
+        self._minor = 0
+        self._confirmations: list[Confirmation] = []
         self._sent_ms = now_ms - PULSE_MS
         self._frames: list[bytes] = []
 
@@ -295,6 +328,11 @@ class Follower:
         frames, self._frames = self._frames, []
         return frames
 
+    def confirmations(self) -> list[Confirmation]:
+        """What is to be taken to the door, of what has come since the last call."""
+        confirmations, self._confirmations = self._confirmations, []
+        return confirmations
+
     def mark(self, games: Iterable[bytes]) -> None:
         """Something of these courts may have changed."""
         self._marked.update(dict.fromkeys(games))
@@ -305,7 +343,7 @@ class Follower:
             return
         if not self.is_read:
             if now_ms - self._sent_ms > PATIENCE_MS:
-                self._refuse(SilenceError("the news of the courts are not read"))
+                self.refuse(SilenceError("the news of the courts are not read"))
             return
         items = self._items()
         if items or now_ms - self._sent_ms >= PULSE_MS:
@@ -325,21 +363,23 @@ class Follower:
                     if self._marked:
                         # What did not fit; what has changed since waits its turn.
                         self.tick(now_ms)
-                case Watch() if not self._number:
-                    pass
+                case Watch(version) if not self._number:
+                    self._minor = version.minor
+                case Confirmation() as confirmation:
+                    self._confirmations.append(confirmation)
                 case _:
-                    raise UnexpectedMessageError(
-                        "a follower only says what it has seen"
-                    )
+                    what = "a follower says what it has seen, and whom to let in"
+                    raise UnexpectedMessageError(what)
         except ProtocolError as error:
-            self._refuse(error)
+            self.refuse(error)
 
     def disconnected(self) -> None:
         """The connection has ended."""
         self.is_closing = True
         self._courts.leave(self)
 
-    def _refuse(self, error: ProtocolError) -> None:
+    def refuse(self, error: ProtocolError) -> None:
+        """Tells the follower what is wrong, and ends the connection."""
         self._frames.append(encode(refusal_of(error)))
         self.disconnected()
 
@@ -353,13 +393,17 @@ class Follower:
             if news.size > room:
                 break
             room -= news.size
-            items += news.items
+            items += filter(self._can_read, news.items)
             del self._marked[game]
             if news.after is None:
                 self._told.pop(game, None)
             else:
                 self._told[game] = news.after
         return tuple(items)
+
+    def _can_read(self, item: Item) -> bool:
+        is_asked = isinstance(item, PartOf) and isinstance(item.part, Asked)
+        return not is_asked or self._minor >= FIRST_WITH_ASKED
 
 
 def _sealed(entry: Entry) -> Sealed:

@@ -8,6 +8,7 @@ A conversation goes::
     Seen: I have read it            ->
                                     <-    News, a few times a second at most
     ...
+    Confirmation: let it in         ->    when a device waits for a seat to be confirmed
 
 The relay says nothing more until the last news has been seen. So to somebody who reads
 slowly it tells less often and leaves out what has changed again meanwhile. There is no
@@ -21,9 +22,22 @@ from typing import TYPE_CHECKING, TypeAlias
 
 if TYPE_CHECKING:
     from tablesync.core.summary import Part
-    from tablesync.sync.messages import Version
+    from tablesync.sync.messages import Asking, Version
 
-__all__ = ["CourtMessage", "Gone", "Item", "News", "PartOf", "Seen", "Watch"]
+__all__ = [
+    "FIRST_WITH_ASKED",
+    "Confirmation",
+    "CourtMessage",
+    "Gone",
+    "Item",
+    "News",
+    "PartOf",
+    "Seen",
+    "Watch",
+]
+
+FIRST_WITH_ASKED = 3
+"""The first minor version whose followers are told who waits for a seat."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,4 +86,14 @@ class Seen:
     number: int
 
 
-CourtMessage: TypeAlias = Watch | News | Seen
+@dataclass(frozen=True, slots=True)
+class Confirmation:
+    """The director's word that a device may take a seat which has another one."""
+
+    game: bytes
+    asking: Asking
+    signature: bytes
+    """As `confirmation.confirm` makes it, so that nobody else can have said so."""
+
+
+CourtMessage: TypeAlias = Watch | News | Seen | Confirmation

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -127,3 +128,28 @@ def test_what_is_the_screens_own_is_said_in_the_language_that_is_chosen() -> Non
     page = Scrubber(REPLAY, ALL).page(GERMAN)
     assert page.moment.endswith("s nach der ersten Eintragung")
     assert page.columns == tuple(GERMAN.strip.record(seat) for seat in REPLAY.seats)
+
+
+ENGLISH_WORDS = re.compile(
+    r"\b(the|book|board|clock|points?|foul|opens|found|over|before|entries|score)\b"
+)
+
+
+def test_every_step_and_row_is_told_in_the_language_that_is_chosen() -> None:
+    scrubber = Scrubber(REPLAY, ALL)
+    for _ in ALL:
+        page = scrubber.page(GERMAN)
+        told = [page.step, page.moment, *page.findings]
+        told += [words for row in page.rows for words in (row.label, *row.cells)]
+        # What an official was shown stays as it was shown.
+        assert [
+            words
+            for words in told
+            if ENGLISH_WORDS.search(words) and "angezeigt: " not in words
+        ] == []
+        scrubber.take(Move.NEXT)
+    scrubber.take(Move.FIRST)
+    scrubber.take(Move.FINDING_NEXT)
+    page = scrubber.page(GERMAN)
+    assert page.findings[0] in page.step
+    assert "gefunden: Im Buch steht" in page.step

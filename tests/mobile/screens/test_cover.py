@@ -182,9 +182,23 @@ def test_what_is_no_address_is_told_before_it_begins(window: TestWindow) -> None
     place = _Place(window, (1280, 800))
     place.show(cover.screen)
     window.touch(place.key(SHEET.title).center)
-    assert cover.screen.model.begin.label == "this is no relay's address"
+    assert cover.screen.model.begin.label == (
+        "Relay: this is no address; expected one such as ws://192.168.1.20:8642."
+    )
     cover.screen.dispatch("on_touched", UseRelay("10.0.0.5"))
     assert cover.screen.model.begin.label == "open the book"
+
+
+def test_what_is_left_of_a_qr_code_is_told_as_that(window: TestWindow) -> None:
+    invitation = str(Invitation(ADDRESS, bytes(32), Seat.BOOK, SECRET))
+    cover = _cover(desk=replace(NO_GAMES, relay=invitation[:-9]))
+    place = _Place(window, (360, 640))
+    place.show(cover.screen)
+    key = place.key(
+        "Relay: this text is damaged; expected the whole text of the QR code."
+    )
+    assert key.intent is None
+    assert_looks_like("start-phone-damaged", window.picture())
 
 
 def test_a_file_that_is_dropped_is_the_game_that_is_chosen(

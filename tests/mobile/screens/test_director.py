@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -7,9 +8,13 @@ import pytest
 from mobile.presenters.court_page import court_page
 from mobile.presenters.courts import court_cards
 from mobile.presenters.intents import OpenCourt
-from mobile.settings import Settings
+from mobile.settings import Language, Settings
 from mobile.texts.english import ENGLISH
+from mobile.texts.german import GERMAN
 from mobile.theme import PAPER, SLATE, Theme
+from tablesync.core.acts import Seat
+from tablesync.core.summary import PAIR, Asked, Newcomer
+from tablesync.core.vector_clock import DeviceId
 from tests.mobile import scenes
 from tests.mobile.pictures import assert_looks_like
 
@@ -17,6 +22,7 @@ if TYPE_CHECKING:
     from mobile.director_desk import DirectorDesk
     from mobile.presenters.court_page import CourtPage
     from mobile.presenters.courts import Court
+    from mobile.texts.shape import Texts
     from tests.mobile.window import TestWindow
 
 pytestmark = pytest.mark.screens
@@ -111,9 +117,13 @@ class _Courts:
         self.known, self.now_ms = scenes.courts(count)
         self.relay = "ws://10.0.0.5:8642"
         self.silent: int | None = 0
+        self.let: list[tuple[str, Newcomer]] = []
 
     def courts(self) -> list[Court]:
         return self.known
+
+    def let_in(self, court: str, newcomer: Newcomer) -> None:
+        self.let.append((court, newcomer))
 
     def table_ms(self) -> int:
         return self.now_ms
@@ -149,6 +159,73 @@ def test_a_court_is_opened_and_left_again_and_shows_what_comes_in(
     courts.known = courts.known[:3]
     desk.refresh()
     assert len(desk.screen.model) == 3
+
+
+def _asked(court: Court, *seats: Seat) -> Court:
+    """The court, where a device waits for each of these seats."""
+    newcomers = tuple(Newcomer(DeviceId(bytes([7]) * 32), seat) for seat in seats)
+    return replace(court, summary=replace(court.summary, asked=Asked(newcomers)))
+
+
+@pytest.mark.parametrize("texts", [ENGLISH, GERMAN], ids=["en", "de"])
+@pytest.mark.parametrize("size", [TABLET, PHONE], ids=["tablet", "phone"])
+def test_a_device_that_waits_puts_its_court_first_and_is_let_in_by_its_key(
+    window: TestWindow, texts: Texts, size: tuple[int, int]
+) -> None:
+    from kivy.metrics import dp
+
+    from mobile.director_desk import DirectorDesk
+    from mobile.widgets.key import Key
+
+    courts = _Courts(7)
+    last = court_cards(courts.known, courts.now_ms, texts)[-1].id
+    courts.known = [
+        _asked(one, *PAIR) if one.id == last else one for one in courts.known
+    ]
+    language = Language.ENGLISH if texts is ENGLISH else Language.GERMAN
+    desk = DirectorDesk(courts, Settings(language=language))
+    window.show(desk.screen, size)
+    assert desk.screen.model[0].id == last
+    assert texts.director.asks(Seat.BOOK) in desk.screen.model[0].links
+    box = desk.screen.courts.box_of(0)
+    window.touch((box.x + 20, box.y + 20))
+    page = _page(desk)
+    assert page is not None
+    assert [ask.words for ask in page.asks] == [
+        texts.director.asks_by_name(seat, "07070707") for seat in PAIR
+    ]
+    keys = {w.label: w for w in desk.screen.walk() if isinstance(w, Key)}
+    for seat in PAIR:
+        key = keys[texts.director.let_in(seat)]
+        assert key.width >= dp(48)
+        window.touch(key.center)
+    assert courts.let == [
+        (last, Newcomer(DeviceId(bytes([7]) * 32), seat)) for seat in PAIR
+    ]
+    courts.known = [_asked(one) for one in courts.known]
+    desk.refresh()
+    page = _page(desk)
+    assert page is not None
+    assert page.asks == ()
+
+
+def test_the_key_of_a_relay_that_is_not_heard_leads_back_to_where_that_is_said(
+    window: TestWindow,
+) -> None:
+    from mobile.director_desk import DirectorDesk
+
+    courts = _Courts(1)
+    courts.known = [_asked(courts.known[0], Seat.BOOK)]
+    desk = DirectorDesk(courts, Settings())
+    window.show(desk.screen, TABLET)
+    desk.screen.dispatch("on_touched", OpenCourt(courts.known[0].id))
+    page = _page(desk)
+    assert page is not None
+    courts.silent = 7_000
+    desk.screen.dispatch("on_touched", page.asks[0].intent)
+    assert courts.let == []
+    assert _page(desk) is None
+    assert "Nothing heard" in desk.screen.head
 
 
 def test_the_head_says_when_the_relay_is_not_heard(window: TestWindow) -> None:

@@ -13,6 +13,7 @@ from mobile.device_seat import DeviceSeat
 from mobile.journals import begin
 from mobile.network_scout import NetworkScout
 from mobile.presenters.cues import Cue
+from mobile.presenters.intents import OpenCourt
 from mobile.presenters.start_page import StartDesk
 from mobile.settings import Language, Settings
 from tablesync.admission.invitation import EVERY_GAME, Invitation
@@ -194,6 +195,43 @@ def test_the_directors_window_follows_a_relay_by_an_invitation(
         await place.until(lambda: bool(place.shown and place.shown.model))
         await book.enter(Basket(Side.HOME, "4", 2))
         await place.until(lambda: place.shown.model[0].teams[0].book == "2")
+        await call_off(directing)
+
+    _run(window, tmp_path, play)
+
+
+def test_the_directors_key_lets_a_second_device_in_and_the_partners_card_goes(
+    window: TestWindow, tmp_path: Path
+) -> None:
+    async def play(hall: Hall) -> None:
+        from mobile.director_desk import direct
+
+        await hall.seated(Seat.BOOK)
+        session = await hall.seated(Seat.CLOCK)
+        invitation = await hall.invitation(None, EVERY_GAME)
+        place = _Place(window, TABLET)
+        watch = CourtWatch(str(invitation), hall.clock)
+        directing = asyncio.create_task(direct(place, watch, Settings()))
+        await place.until(lambda: bool(place.shown and place.shown.model))
+        taking = asyncio.create_task(
+            take_seat(
+                await hall.invitation(Seat.BOOK), tmp_path / "device", lambda _: None
+            )
+        )
+        await place.until(lambda: "waits" in place.shown.model[0].links)
+        place.shown.dispatch("on_touched", OpenCourt(place.shown.model[0].id))
+        (ask,) = place.shown.page.asks
+        place.shown.dispatch("on_touched", ask.intent)
+        assert await taking == read_sheet(SHEET)
+        await place.until(lambda: place.shown.page.asks == ())
+        (journal,) = (tmp_path / "device").glob("*.journal")
+        new = await hall.session_at(journal)
+        await new.connect(str(hall.address))
+        clock = SeatOnScreen(window, DeviceSeat(session))
+        await session.wait_for(lambda: len(session.game.history) == 3)
+        await clock.show()
+        assert session.asking
+        assert clock.stage.frame.model.cards == ()
         await call_off(directing)
 
     _run(window, tmp_path, play)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from mobile.presenters.intents import Enter
 from mobile.presenters.strip import Agreement
 from tablesync.core.acts import (
     Basket,
@@ -14,6 +15,7 @@ from tablesync.core.acts import (
     ClockStop,
     Foul,
     FreeThrow,
+    Note,
     Points,
     Seat,
     Side,
@@ -27,6 +29,9 @@ from tests.mobile.real_table import SEATS, RealTable, run_at_table
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from kivy.uix.textinput import TextInput
+
+    from tests.mobile.seat_on_screen import SeatOnScreen
     from tests.mobile.window import TestWindow
 
 pytestmark = pytest.mark.screens
@@ -101,6 +106,64 @@ def test_a_device_that_is_killed_goes_on_where_it_was(
         assert table.sessions[Seat.CLOCK].game.book.tally.score.home == 4
 
     run_at_table(window, tmp_path, play)
+
+
+async def _killed_and_back(table: RealTable) -> SeatOnScreen:
+    await table.stand_up(Seat.BOOK)
+    await table.sit_down(Seat.BOOK)
+    return table.look_at(Seat.BOOK)
+
+
+def test_what_a_card_has_asked_is_still_asked_after_a_restart(
+    window: TestWindow, tmp_path: Path
+) -> None:
+    async def play(table: RealTable) -> None:
+        await table.open()
+        for seat in (Seat.CLOCK, Seat.BOOK):
+            await table.tap(seat, "open 1st quarter")
+        await table.enter(Seat.CLOCK, ClockStart(), Points(HOME, 2))
+        await table.settle(60_000)
+        await table.tap(Seat.BOOK, "let it stand")
+        await _killed_and_back(table)
+        await table.tap(Seat.BOOK, "back")
+        await table.tap(Seat.BOOK, "add +2 Harbour Mills: choose the player")
+        book = await _killed_and_back(table)
+        banner = book.stage.frame.model.banner
+        assert "add +2 Harbour Mills: choose the player" in banner.words
+        await book.tap(book.key(Enter((Basket(HOME, "7", 2),))))
+        await table.settle()
+        assert table.cards(Seat.BOOK) == []
+        assert table.cell(Seat.BOOK, Item.SCORE, HOME).state is Agreement.AGREED
+
+    run_at_table(window, tmp_path, play)
+
+
+def test_half_a_note_is_there_after_turning_the_device_and_a_restart(
+    window: TestWindow, tmp_path: Path
+) -> None:
+    async def play(table: RealTable) -> None:
+        await table.open()
+        await table.tap(Seat.BOOK, "more")
+        await table.tap(Seat.BOOK, "note for the record")
+        book = table.seats[Seat.BOOK]
+        _field(book).insert_text("The scoreboard ")
+        window.resize((360, 640))
+        _field(book).insert_text("went dark")
+        window.resize((1280, 800))
+        book = await _killed_and_back(table)
+        _field(book).insert_text(" at 3:07.")
+        await table.settle()
+        await table.tap(Seat.BOOK, "put on record")
+        newest = list(table.sessions[Seat.CLOCK].game.history)[-1]
+        assert newest.act == Note("The scoreboard went dark at 3:07.")
+
+    run_at_table(window, tmp_path, play)
+
+
+def _field(seat: SeatOnScreen) -> TextInput:
+    from kivy.uix.textinput import TextInput
+
+    return next(w for w in seat.stage.frame.walk() if isinstance(w, TextInput))
 
 
 def test_a_lost_link_is_shown_and_entering_goes_on(

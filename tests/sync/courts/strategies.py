@@ -7,10 +7,13 @@ from hypothesis import strategies as st
 from tablesync.core.acts import Seat, Side
 from tablesync.core.summary import (
     MOST_FINDINGS,
+    MOST_NEWCOMERS,
     MOST_TEXT,
+    Asked,
     Findings,
     Linked,
     Named,
+    Newcomer,
     OpenFinding,
     Played,
     Tallied,
@@ -18,8 +21,16 @@ from tablesync.core.summary import (
     Written,
 )
 from tablesync.core.tally import PerSide
-from tablesync.sync.courts.messages import Gone, News, PartOf, Seen, Watch
-from tablesync.sync.messages import PROTOCOL, Version
+from tablesync.core.vector_clock import DeviceId
+from tablesync.sync.courts.messages import (
+    Confirmation,
+    Gone,
+    News,
+    PartOf,
+    Seen,
+    Watch,
+)
+from tablesync.sync.messages import PROTOCOL, Asking, Version
 
 __all__ = ["messages"]
 
@@ -29,6 +40,7 @@ times = st.integers(0, 2**53)
 texts = st.text(max_size=MOST_TEXT)
 seats = st.sampled_from(Seat)
 pairs = st.builds(PerSide, counts, counts)
+devices = games.map(DeviceId)
 findings = st.builds(OpenFinding, st.text(max_size=12), texts, times)
 
 parts = st.one_of(
@@ -41,10 +53,22 @@ parts = st.one_of(
     st.builds(Waiting, counts, times),
     st.builds(Linked, seats, counts, times),
     st.builds(Written, counts, st.none() | seats, times, texts, st.booleans()),
+    st.builds(
+        Asked,
+        st.lists(st.builds(Newcomer, devices, seats), max_size=MOST_NEWCOMERS).map(
+            tuple
+        ),
+    ),
 )
 items = st.builds(PartOf, games, parts) | st.builds(Gone, games)
 messages = st.one_of(
     st.builds(Watch, st.builds(Version, st.just(PROTOCOL.major), st.integers(0, 99))),
     st.builds(News, counts, times, counts, st.lists(items, max_size=6).map(tuple)),
     st.builds(Seen, counts),
+    st.builds(
+        Confirmation,
+        games,
+        st.builds(Asking, devices, seats),
+        st.binary(min_size=64, max_size=64),
+    ),
 )

@@ -7,9 +7,11 @@ import pytest
 
 from tablesync.core.acts import Seat, Side
 from tablesync.core.summary import (
+    Asked,
     Findings,
     Linked,
     Named,
+    Newcomer,
     OpenFinding,
     Played,
     Tallied,
@@ -17,6 +19,7 @@ from tablesync.core.summary import (
     Written,
 )
 from tablesync.core.tally import PerSide
+from tablesync.core.vector_clock import DeviceId
 from tablesync.errors import MalformedFrameError, UnsupportedVersionError
 from tablesync.sync.codec import MOST_BYTES, Kind, encode
 from tablesync.sync.courts.codec import (
@@ -26,6 +29,7 @@ from tablesync.sync.courts.codec import (
     size_of,
 )
 from tablesync.sync.courts.messages import (
+    Confirmation,
     CourtMessage,
     Gone,
     Item,
@@ -34,9 +38,10 @@ from tablesync.sync.courts.messages import (
     Seen,
     Watch,
 )
-from tablesync.sync.messages import Bye, Version
+from tablesync.sync.messages import Asking, Bye, Version
 
 GAME = b"g" * 32
+ONE = DeviceId(b"1" * 32)
 TALLY = Tallied(Seat.CLOCK, PerSide(1, 2), PerSide(3, 4), PerSide(5, 6), 2, Side.AWAY)
 ITEMS: list[tuple[Item, list[object]]] = [
     (Gone(GAME), [GAME, 10]),
@@ -59,6 +64,7 @@ ITEMS: list[tuple[Item, list[object]]] = [
         PartOf(GAME, Written(7, Seat.BOOK, 55, "white 4", is_signed=False)),
         [GAME, 17, 7, "book", 55, "white 4", False],
     ),
+    (PartOf(GAME, Asked((Newcomer(ONE, Seat.BOOK),))), [GAME, 18, [[ONE, "book"]]]),
 ]
 FRAMES: list[tuple[CourtMessage, list[object]]] = [
     (Watch(Version(1, 0)), [64, [1, 0]]),
@@ -67,6 +73,10 @@ FRAMES: list[tuple[CourtMessage, list[object]]] = [
         [65, 4, 1_000, 2, [plain for _, plain in ITEMS]],
     ),
     (Seen(4), [66, 4]),
+    (
+        Confirmation(GAME, Asking(ONE, Seat.CLOCK), b"s" * 64),
+        [67, GAME, ONE, "clock", b"s" * 64],
+    ),
 ]
 
 
@@ -86,7 +96,7 @@ def test_size_of_an_item_is_what_it_takes_in_a_frame(
 
 
 def test_no_kind_means_something_in_the_other_conversation_too() -> None:
-    assert not {64, 65, 66} & {int(kind) for kind in Kind}
+    assert not {64, 65, 66, 67} & {int(kind) for kind in Kind}
 
 
 def test_only_who_asks_to_follow_is_taken_for_a_follower() -> None:
@@ -107,6 +117,11 @@ def test_only_who_asks_to_follow_is_taken_for_a_follower() -> None:
         [65, True, 2, 3, []],
         [65, 1, 2, 3, [[b"short", 10]]],
         [65, 1, 2, 3, [[GAME, 9]]],
+        [65, 1, 2, 3, [[GAME, 18, [[ONE]]]]],
+        [65, 1, 2, 3, [[GAME, 18, [[ONE, "book"]] * 9]]],
+        [67, GAME, ONE, "book", b"short"],
+        [67, GAME, b"short", "book", b"s" * 64],
+        [67, GAME, ONE, None, b"s" * 64],
         [65, 1, 2, 3, [[GAME, 15, 1]]],
         [65, 1, 2, 3, [[GAME, 12, "clock", 1, 2, 3, 4, 5, 6, 2, "left"]]],
         [65, 1, 2, 3, [[GAME, 16, "lamp", 0, 44]]],

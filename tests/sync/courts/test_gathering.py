@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from tablesync.core.acts import Seat
 from tablesync.core.court_state import CourtState, ranked, state_of
 from tablesync.core.game import Game
-from tablesync.core.summary import Named, Written, summary_of
+from tablesync.core.summary import Asked, Named, Newcomer, Written, summary_of
+from tablesync.core.vector_clock import DeviceId
 from tablesync.court_work import Workshop
 from tablesync.seal import DeviceKey
 from tablesync.sheet_bytes import write_sheet
@@ -23,8 +24,16 @@ from tablesync.sync.courts.gathering import (
     Follower,
 )
 from tablesync.sync.courts.jobs import Job
-from tablesync.sync.courts.messages import News, PartOf, Seen
-from tablesync.sync.messages import Beat, Bye, Entries, Refusal, Sealed
+from tablesync.sync.courts.messages import Confirmation, News, PartOf, Seen, Watch
+from tablesync.sync.messages import (
+    Asking,
+    Beat,
+    Bye,
+    Entries,
+    Refusal,
+    Sealed,
+    Version,
+)
 from tests.court_scene import CLEAN, beat, made_court, missed_court
 
 if TYPE_CHECKING:
@@ -414,3 +423,53 @@ def test_court_that_is_linked_and_not_followed_is_kept() -> None:
         hall.tick()
     assert hall.courts.court(made.game) is None
     assert hall.courts.turns == 0
+
+
+ASKING = Asking(DeviceId(b"n" * 32), Seat.BOOK)
+ASKED = Asked((Newcomer(ASKING.device, ASKING.seat),))
+
+
+def test_who_waits_for_a_seat_is_told_until_nobody_does() -> None:
+    hall = Hall()
+    scenario, made = made_court(CLEAN, "1")
+    hall.open(scenario, made)
+    hall.courts.waiting_changed(made.game, [ASKING])
+    hall.pass_time(PACE_MS)
+    assert hall.desk.courts[made.game].asked == ASKED
+    play(hall, made)
+    hall.pass_time(PACE_MS)
+    assert hall.desk.courts[made.game].asked == ASKED
+    hall.courts.waiting_changed(made.game, [])
+    hall.pass_time(PACE_MS)
+    assert hall.desk.courts[made.game].asked.newcomers == ()
+
+
+def test_follower_of_an_older_version_is_not_told_what_it_can_not_read() -> None:
+    hall = Hall()
+    scenario, made = made_court(CLEAN, "1")
+    hall.open(scenario, made)
+    hall.courts.waiting_changed(made.game, [ASKING])
+    older = hall.courts.follow(hall.now_ms)
+    older.receive_frame(encode_courts(Watch(Version(1, 2))), hall.now_ms)
+    hall.pass_time(PACE_MS)
+    (frame,) = older.frames_to_send()
+    news = decode_courts(frame)
+    assert isinstance(news, News)
+    parts = [item.part for item in news.items if isinstance(item, PartOf)]
+    assert any(isinstance(part, Named) for part in parts)
+    assert not any(isinstance(part, Asked) for part in parts)
+
+
+def test_directors_word_is_handed_on_to_the_door_and_changes_no_court() -> None:
+    hall = Hall()
+    scenario, made = made_court(CLEAN, "1")
+    hall.open(scenario, made)
+    hall.pass_time(PACE_MS)
+    before = hall.desk.courts[made.game]
+    hall.desk.confirm(DeviceKey(b"d" * 32), made.game, ASKED.newcomers[0])
+    hall.pass_time(PACE_MS)
+    (word,) = hall.follower.confirmations()
+    assert isinstance(word, Confirmation)
+    assert (word.game, word.asking) == (made.game, ASKING)
+    assert hall.follower.confirmations() == []
+    assert hall.desk.courts[made.game] == before

@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from mobile.touches import NEAR_DP, NEAR_MS, TouchDown, TouchSieve
+from tablesync.touches import NEAR_DP, NEAR_MS, TouchDown, TouchSieve
 
 
 def _taps(sieve: TouchSieve, touches: list[TouchDown]) -> int:
