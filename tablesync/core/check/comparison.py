@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from tablesync.core.check.claims import Pace
 from tablesync.core.check.explanations import Explanation, Explanations
 from tablesync.core.check.habits import Habits
+from tablesync.core.check.lags import SPREAD
 from tablesync.core.check.slips import Slip, SlipKind, Trouble
 
 if TYPE_CHECKING:
@@ -62,14 +63,17 @@ class CheckSettings:
     """A finding is at least so probable when it is raised."""
     least_share: float = 0.8
     """Its cause has at least this share of what may be wrong with its item."""
-    alarm_s: float = 11.0
-    """How many seconds of delay are as bad as one false alarm."""
+    alarm_s: float = 12.0
+    """How many seconds of delay are as bad as one false alarm, at a regular table."""
     gone_odds: float = 0.7
     """A finding is cleared when it is so probable that it is none any more."""
     revised_odds: float = 0.9
     """A finding is revised when another explanation is so probable."""
 
 
+IRREGULAR = 1.5
+"""Where officials enter irregularly every finding comes late; so as not to come later
+still, an alarm counts for less there, by this power of their spread."""
 WAITS_S = (0.5, 1.5, 4.0, 8.0)
 """How long waiting may go on; for each it is asked whether it would be worth it."""
 
@@ -328,7 +332,7 @@ class Comparison:
     def _is_worth_waiting(self, trouble: Trouble, odds: float, now_s: float) -> bool:
         """Whether a delay costs less than the false alarms that it would save."""
         odds = min(odds, 1 - 1e-12)
-        doubt, alarm_s = (1 - odds) / odds, self._settings.alarm_s
+        doubt, alarm_s = (1 - odds) / odds, self._alarm_s
         for wait_s in WAITS_S:
             if doubt * alarm_s <= wait_s:
                 return False
@@ -338,6 +342,11 @@ class Comparison:
             if doubt * max(0.0, saved) * alarm_s > wait_s:
                 return True
         return False
+
+    @property
+    def _alarm_s(self) -> float:
+        irregular = max(1.0, self._habits.lags.spread / SPREAD)
+        return self._settings.alarm_s / irregular**IRREGULAR
 
     def _count(self) -> _Count:
         everything = sum(one.likely for one in self._explanations.all)

@@ -23,7 +23,7 @@ from typing import NamedTuple
 from tablesync.core.acts import Seat
 from tablesync.core.check.claims import Pace
 
-__all__ = ["Lags"]
+__all__ = ["SPREAD", "Lags"]
 
 ROOT_2 = sqrt(2.0)
 ROOT_2PI = sqrt(2.0 * pi)
@@ -47,6 +47,7 @@ MEDIAN_S = {Seat.BOOK: 2.4, Seat.CLOCK: 1.5, Seat.VISITING: 2.4}
 MEDIAN_WORTH = 6.0
 """How many pairs the prior median is worth."""
 SPREAD = 0.5
+"""The deviation of the logarithms of a regular official's lags."""
 SPREAD_WORTH = 3.0
 PACE_WORTH = 6.0
 """How many pairs the seat's median is worth against that of one kind of act."""
@@ -62,6 +63,9 @@ IRREGULAR = 6.0
 held up more often, by this power of the spread."""
 PUNCTUAL = 40.0
 """How many punctual entries the prior share is worth."""
+OTHERWISE = 2e-4
+"""The density, per second, of a pair that says nothing of the officials: one entered
+after a question, or joined by mistake. A pair so far out hardly counts."""
 FREAK = 3e-4
 """The share of very late entries at a table without stragglers."""
 BAND_MEAN_S = 11.5
@@ -241,6 +245,12 @@ class Lags:
         self._known = (_SeatLags(self.seats[0]), _SeatLags(self.seats[1]))
         self._refresh()
 
+    @property
+    def spread(self) -> float:
+        """How irregularly the two enter: the deviation of the logarithms of lags."""
+        first, second = self._known
+        return sqrt((first.variance() + second.variance()) / 2.0)
+
     def median_s(self, record: int, pace: Pace) -> float:
         """How long that seat usually takes."""
         return exp(self._known[record].lags[pace].log_median)
@@ -292,13 +302,13 @@ class Lags:
                         (second_s, ordinary2 / (ordinary2 + late2)),
                     )
                 )
-        if total <= 1e-12:
-            return
+        total += OTHERWISE
         for chance, of_first, of_second in spread:
             first.add(pace, chance / total, *of_first)
             second.add(pace, chance / total, *of_second)
-        first.pairs += 1.0
-        second.pairs += 1.0
+        usual = 1.0 - OTHERWISE / total
+        first.pairs += usual
+        second.pairs += usual
         self._pairs += 1
         if self._pairs < EAGER_PAIRS or self._pairs % PATIENT_PAIRS == 0:
             self._refresh()
@@ -323,7 +333,7 @@ class Lags:
             + late * mean_s * mean_s
         ) / worth
         variance = max(0.5, variance)
-        spread = sqrt((first.variance() + second.variance()) / 2.0)
+        spread = self.spread
         prior = PUNCTUAL * min(MOST_LATE, LATE * (spread / SPREAD) ** IRREGULAR)
         return _Band(
             odds=_straggler_odds(
