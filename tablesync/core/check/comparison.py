@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from enum import Enum
-from math import exp
+from math import exp, pow
 from typing import TYPE_CHECKING, NamedTuple
 
 from tablesync.core.check.claims import Pace
@@ -346,7 +346,7 @@ class Comparison:
     @property
     def _alarm_s(self) -> float:
         irregular = max(1.0, self._habits.lags.spread / SPREAD)
-        return self._settings.alarm_s / irregular**IRREGULAR
+        return self._settings.alarm_s / pow(irregular, IRREGULAR)
 
     def _count(self) -> _Count:
         everything = sum(one.likely for one in self._explanations.all)
