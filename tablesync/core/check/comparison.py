@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from enum import Enum
-from math import exp, pow
+from math import exp, log
 from typing import TYPE_CHECKING, NamedTuple
 
 from tablesync.core.check.claims import Pace
@@ -345,8 +345,8 @@ class Comparison:
 
     @property
     def _alarm_s(self) -> float:
-        irregular = max(1.0, self._habits.lags.spread / SPREAD)
-        return self._settings.alarm_s / pow(irregular, IRREGULAR)
+        irregular = max(0.0, log(self._habits.lags.spread / SPREAD))
+        return self._settings.alarm_s * exp(-IRREGULAR * irregular)
 
     def _count(self) -> _Count:
         everything = sum(one.likely for one in self._explanations.all)
