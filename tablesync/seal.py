@@ -32,7 +32,7 @@ from tablesync.errors import (
     MalformedEntryError,
     WrongSeatError,
 )
-from tablesync.strict_msgpack import unpack
+from tablesync.strict_msgpack import sized, unpack
 
 __all__ = [
     "ENTRY_VERSION",
@@ -164,13 +164,13 @@ def unseal(payload: bytes, signature: bytes) -> Entry:
     id_ = None
     try:
         device, number, seat, time_ms, seen, link, act = _fields(payload)
-        device = _device(_sized(device, 32, "device"))
+        device = _device(sized(device, 32, "device"))
         id_ = EntryId(device, _count(number, 1, 2**31, "number"))
         table_time_ms = _count(time_ms, 0, LATEST_MS, "table time")
         entry_seat = _seat(seat)
         clock = _seen(seen, device)
-        link = _digest(_sized(link, 32, "link"))
-        _sized(signature, 64, "signature")
+        link = _digest(sized(link, 32, "link"))
+        sized(signature, 64, "signature")
         done = read_act(act)
     except FieldError as error:
         raise MalformedEntryError(str(id_ or "?"), str(error)) from error
@@ -196,12 +196,6 @@ def _fields(payload: bytes) -> list[object]:
     return values[1:]
 
 
-def _sized(value: object, size: int, name: str) -> bytes:
-    if not isinstance(value, bytes) or len(value) != size:
-        raise FieldError(f"its {name} is not right", f"{size} bytes")
-    return value
-
-
 def _count(value: object, low: int, high: int, name: str) -> int:
     if not isinstance(value, int) or isinstance(value, bool):
         raise FieldError(f"its {name} is no number", f"a whole number from {low}")
@@ -225,7 +219,7 @@ def _seen(value: object, device: DeviceId) -> VectorClock:
     for pair in value:
         if not isinstance(pair, list) or len(pair) != 2:
             raise FieldError("what it knew is not right", "pairs of device and number")
-        other = _device(_sized(pair[0], 32, "known device"))
+        other = _device(sized(pair[0], 32, "known device"))
         pairs.append((other, _count(pair[1], 1, 2**31, "known number")))
         if other <= before or other == device:
             raise FieldError(

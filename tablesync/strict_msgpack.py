@@ -10,7 +10,7 @@ import msgpack
 
 from tablesync.errors import FieldError
 
-__all__ = ["unpack"]
+__all__ = ["sized", "unpack"]
 
 SCALARS = {type(None), bool, int, str, bytes}
 PLAIN = SCALARS | {list}
@@ -35,6 +35,22 @@ def unpack(data: bytes, levels: int) -> object:
             "it holds a value of another kind, or too deep",
             f"plain values in at most {levels} levels of arrays",
         )
+    return value
+
+
+def sized(value: object, size: int, name: str) -> bytes:
+    """Bytes of exactly that length.
+
+    Args:
+        value: as it was unpacked.
+        size: how many bytes it is to have.
+        name: what it is, for the error.
+
+    Raises:
+        FieldError: it is no bytes, or not so many.
+    """
+    if not isinstance(value, bytes) or len(value) != size:
+        raise FieldError(f"its {name} is not right", f"{size} bytes")
     return value
 
 

@@ -23,7 +23,7 @@ from tablesync.core.acts import Seat
 from tablesync.core.vector_clock import DeviceId
 from tablesync.errors import FieldError
 from tablesync.seal import DeviceKey, has_signed
-from tablesync.strict_msgpack import unpack
+from tablesync.strict_msgpack import sized, unpack
 from tablesync.sync.courts.confirmation import has_confirmed
 from tablesync.sync.courts.messages import Confirmation
 from tablesync.sync.messages import Asking
@@ -122,13 +122,13 @@ def read_grant(payload: bytes) -> Grant:
     except ValueError as error:
         raise FieldError("its seat or way is not known", "a seat and a way") from error
     return Grant(
-        _sized(game),
-        DeviceId(_sized(device)),
+        sized(game, 32, "game"),
+        _device(device),
         at,
         how,
         at_ms,
-        None if replaces is None else DeviceId(_sized(replaces)),
-        None if confirmed_by is None else DeviceId(_sized(confirmed_by)),
+        None if replaces is None else _device(replaces),
+        None if confirmed_by is None else _device(confirmed_by),
         _word(word[0]) if word else None,
     )
 
@@ -165,7 +165,5 @@ def _word(value: object) -> DirectorsWord | None:
             raise FieldError("its director's word is not right", "three byte strings")
 
 
-def _sized(value: object) -> bytes:
-    if not isinstance(value, bytes) or len(value) != 32:
-        raise FieldError("a field of it has another length", "32 bytes")
-    return value
+def _device(value: object) -> DeviceId:
+    return DeviceId(sized(value, 32, "device"))

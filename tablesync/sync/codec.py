@@ -21,7 +21,7 @@ from tablesync.errors import (
     MalformedFrameError,
     UnsupportedVersionError,
 )
-from tablesync.strict_msgpack import unpack
+from tablesync.strict_msgpack import sized, unpack
 from tablesync.sync.frame_fields import bounded_text, time_ms, whole
 from tablesync.sync.messages import (
     MOST_SENTENCE,
@@ -226,10 +226,10 @@ def _message(value: object) -> Message:
             return SheetFrame(_bytes(sheet, "sheet"))
         case Kind.ASKING:
             device, seat = _exactly(2, fields)
-            return Asking(DeviceId(_sized(device, "device")), _seat(seat))
+            return Asking(DeviceId(sized(device, 32, "device")), _seat(seat))
         case Kind.SIGNED:
             payload, signature, since, digests = _exactly(4, fields)
-            listed = (_sized(one, "digest") for one in _array(digests, "digests"))
+            listed = (sized(one, 32, "digest") for one in _array(digests, "digests"))
             checkpoint = (_bytes(payload, "payload"), _bytes(signature, "signature"))
             return Signed(*checkpoint, _count(since), tuple(listed))
         case Kind.COUNTERSIGN:
@@ -253,8 +253,8 @@ def _hello(fields: list[object]) -> Hello:
     _, game, device, seat, heads = _exactly(5, fields)
     return Hello(
         version,
-        _sized(game, "game"),
-        DeviceId(_sized(device, "device")),
+        sized(game, 32, "game"),
+        DeviceId(sized(device, 32, "device")),
         None if seat is None else _seat(seat),
         _heads(heads),
     )
@@ -284,7 +284,7 @@ def _presence(fields: list[object]) -> Presence:
     if not isinstance(is_linked, bool):
         raise FieldError("its link is neither up nor down", "true or false")
     return Presence(
-        DeviceId(_sized(device, "device")),
+        DeviceId(sized(device, 32, "device")),
         _seat(seat),
         is_linked,
         _count(number),
@@ -296,7 +296,7 @@ def _heads(value: object) -> Heads:
     heads: dict[DeviceId, tuple[Head, ...]] = {}
     for item in _array(value, "list of heads"):
         device, newest = _exactly(2, _array(item, "device with its heads"))
-        name = DeviceId(_sized(device, "device"))
+        name = DeviceId(sized(device, 32, "device"))
         if name in heads:
             raise FieldError("its heads name a device twice", "each device once")
         heads[name] = tuple(map(_head, _array(newest, "list of heads")))
@@ -307,7 +307,7 @@ def _heads(value: object) -> Heads:
 
 def _head(value: object) -> Head:
     number, digest = _exactly(2, _array(value, "head"))
-    return Head(_count(number), _sized(digest, "digest"))
+    return Head(_count(number), sized(digest, 32, "digest"))
 
 
 def _sealed(value: object) -> Sealed:
@@ -330,12 +330,6 @@ def _exactly(size: int, items: list[object]) -> list[object]:
 def _bytes(value: object, name: str) -> bytes:
     if not isinstance(value, bytes):
         raise FieldError(f"its {name} is no bytes", "bytes")
-    return value
-
-
-def _sized(value: object, name: str) -> bytes:
-    if not isinstance(value, bytes) or len(value) != 32:
-        raise FieldError(f"its {name} is not right", "32 bytes")
     return value
 
 

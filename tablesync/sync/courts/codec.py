@@ -37,7 +37,7 @@ from tablesync.core.summary import (
 from tablesync.core.tally import PerSide
 from tablesync.core.vector_clock import DeviceId
 from tablesync.errors import FieldError, MalformedFrameError, UnsupportedVersionError
-from tablesync.strict_msgpack import unpack
+from tablesync.strict_msgpack import sized, unpack
 from tablesync.sync.codec import MOST_BYTES
 from tablesync.sync.courts.messages import (
     Confirmation,
@@ -63,8 +63,6 @@ MOST = 2**31
 DEEPEST = 7
 """The frame, its items, one item, its findings, one finding, its act, a list in it."""
 FINDING_ID = 12
-DIGEST_BYTES = 32
-SIGNATURE_BYTES = 64
 
 
 class CourtKind(IntEnum):
@@ -194,9 +192,7 @@ def _message(items: list[object]) -> CourtMessage:
             return Seen(_count(number))
         case [CourtKind.CONFIRMATION, game, device, seat, signature]:
             asking = Asking(_device(device), _seat(seat))
-            return Confirmation(
-                _sized(game, DIGEST_BYTES), asking, _sized(signature, SIGNATURE_BYTES)
-            )
+            return Confirmation(_game(game), asking, sized(signature, 64, "signature"))
         case _:
             raise FieldError("it is no message about courts", "a kind and its fields")
 
@@ -214,9 +210,9 @@ def _version(major: object, minor: object) -> Version:
 def _item(fields: list[object]) -> Item:
     match fields:
         case [game, Tag.GONE]:
-            return Gone(_sized(game, DIGEST_BYTES))
+            return Gone(_game(game))
         case [game, *part]:
-            return PartOf(_sized(game, DIGEST_BYTES), _part(part))
+            return PartOf(_game(game), _part(part))
         case _:
             raise FieldError("an item is of no game", "32 bytes and a part")
 
@@ -280,14 +276,12 @@ def _newcomer(fields: list[object]) -> Newcomer:
             raise FieldError("a newcomer is not right", "a device and a seat")
 
 
+def _game(value: object) -> bytes:
+    return sized(value, 32, "game")
+
+
 def _device(value: object) -> DeviceId:
-    return DeviceId(_sized(value, DIGEST_BYTES))
-
-
-def _sized(value: object, size: int) -> bytes:
-    if not isinstance(value, bytes) or len(value) != size:
-        raise FieldError("a field has another length", f"{size} bytes")
-    return value
+    return DeviceId(sized(value, 32, "device"))
 
 
 def _array(value: object) -> list[object]:
