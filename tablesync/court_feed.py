@@ -56,11 +56,9 @@ class CourtFeed:
 
     def game_opened(self, game: RelayGame) -> None:
         """A game is there whose sheet is known; one that is followed goes on."""
-        if game.sheet is None or self.courts.court(game.id) is not None:
+        if game.sheet is None:
             return
-        self.courts.open_court(game.id, game.sheet)
-        for presence in game.roll:
-            self.courts.presence_changed(game.id, presence)
+        self.courts.open_court(game.id, game.sheet, game.roll)
         if game.watch is not None:
             self.courts.waiting_changed(game.id, game.watch.waiting())
 

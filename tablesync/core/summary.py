@@ -263,17 +263,18 @@ def summary_of(game: Game, links: Mapping[Seat, Linked], last: Entry | None) -> 
     played = Played(
         reading.period, reading.remaining_ms, reading.running, clock.worked_ms
     )
+    oldest = _oldest(game)
     return Summary(
         named(game.sheet, game.rules.periods),
         _tallied(game, Seat.BOOK),
         _tallied(game, Seat.CLOCK),
         played,
-        _findings(game),
+        _findings(game, oldest),
         _waiting(game),
         links[Seat.BOOK],
         links[Seat.CLOCK],
         _written(game, last),
-        meant=_meant(game, last),
+        meant=_meant(game, oldest, last),
     )
 
 
@@ -294,10 +295,9 @@ def _fouls(game: Game, tally: Tally, side: Side) -> int:
     return sum(tally.fouls_in(period, side) for period in span)
 
 
-def _findings(game: Game) -> Findings:
+def _findings(game: Game, oldest: list[Finding]) -> Findings:
     told = (
-        OpenFinding(one.id, one.text[:MOST_TEXT], one.raised_at_ms)
-        for one in _oldest(game)
+        OpenFinding(one.id, one.text[:MOST_TEXT], one.raised_at_ms) for one in oldest
     )
     return Findings(len(game.open_findings()), tuple(told))
 
@@ -307,14 +307,14 @@ def _oldest(game: Game) -> list[Finding]:
     return sorted(open_, key=lambda one: (one.raised_at_ms, one.id))[:MOST_FINDINGS]
 
 
-def _meant(game: Game, last: Entry | None) -> Meant:
+def _meant(game: Game, oldest: list[Finding], last: Entry | None) -> Meant:
     found = (
         FoundIn(
             one.cause,
             _act_of(game, one.entries[Seat.BOOK]),
             _act_of(game, one.entries[Seat.CLOCK]),
         )
-        for one in _oldest(game)
+        for one in oldest
     )
     return Meant(tuple(found), None if last is None else _without_text(last.act))
 

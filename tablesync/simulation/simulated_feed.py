@@ -46,10 +46,8 @@ class SimulatedFeed:
 
     def open(self, game: RelayGame) -> None:
         """The game is there, and its sheet is known."""
-        if game.sheet is not None and self.courts.court(game.id) is None:
-            self.courts.open_court(game.id, game.sheet)
-            for presence in game.roll:
-                self.courts.presence_changed(game.id, presence)
+        if game.sheet is not None:
+            self.courts.open_court(game.id, game.sheet, game.roll)
 
     def taken(self, entries: Iterable[Entry]) -> None:
         """The relay has taken entries in."""

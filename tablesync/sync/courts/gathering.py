@@ -171,10 +171,16 @@ class Courts:
         """A court, or None where it is not followed, or no longer."""
         return self._courts.get(game)
 
-    def open_court(self, game: bytes, sheet: bytes) -> None:
-        """Takes a game up."""
+    def open_court(
+        self, game: bytes, sheet: bytes, roll: Iterable[Presence] = ()
+    ) -> None:
+        """Takes a game up, with its devices; one that is there goes on as it is."""
+        if game in self._courts:
+            return
         self._courts[game] = ListedCourt(sheet)
         self._arrived[game] = None
+        for presence in roll:
+            self.presence_changed(game, presence)
 
     def entry_taken(self, game: bytes, entry: Entry) -> None:
         """The relay has taken an entry in."""
