@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from tablesync.core.acts import Side
-    from tablesync.core.sentence import Sentence
+    from tablesync.core.sentence import Gap, Sentence
 
 __all__ = ["ENTRY_NOTICES"]
 
@@ -36,36 +36,27 @@ def _check(side: Side, number: str | None, says: Sentence) -> Saying:
     return Saying(NoticeKind.BOOK_CHECK, side, number, says)
 
 
-def _of_player(scene: Scene, side: Side, number: str, form: str) -> Saying:
-    """A form whose gaps are the team and the player."""
-    return _check(side, number, sentence(form, team=scene.team(side), number=number))
+def _of_player(scene: Scene, side: Side, number: str, form: str, **more: Gap) -> Saying:
+    """A form whose gaps are the team and the player, and what else is given."""
+    says = sentence(form, team=scene.team(side), number=number, **more)
+    return _check(side, number, says)
 
 
 def _not_on_court(scene: Scene) -> Iterator[Saying]:
     match scene.act:
         case Basket(side=side, number=number, points=points):
-            says = sentence(
-                "{team} {number} is not on court; the {points} points stand.",
-                team=scene.team(side),
-                number=number,
-                points=points,
-            )
+            form = "{team} {number} is not on court; the {points} points stand."
+            says = _of_player(scene, side, number, form, points=points)
         case FreeThrow(side=side, number=number):
-            says = sentence(
-                "{team} {number} is not on court; the free throw stands.",
-                team=scene.team(side),
-                number=number,
-            )
+            form = "{team} {number} is not on court; the free throw stands."
+            says = _of_player(scene, side, number, form)
         case Foul(side=side, number=str(number)):
-            says = sentence(
-                "{team} {number} is not on court; the foul stands.",
-                team=scene.team(side),
-                number=number,
-            )
+            form = "{team} {number} is not on court; the foul stands."
+            says = _of_player(scene, side, number, form)
         case _:
             return
     if number not in scene.book.pages[side].on_court:
-        yield _check(side, number, says)
+        yield says
 
 
 def _disqualified_before(scene: Scene) -> Iterator[Saying]:

@@ -205,24 +205,13 @@ def _line_up(scene: Scene, side: Side, ahead: LookAhead) -> Iterator[Saying]:
     kind, team = NoticeKind.PLAYING_TIME, scene.team(side)
     at = scene.book.periods.last + 1
     title = scene.rules.period_title(at)
-    for number in in_order(ahead.must_start):
-        says = sentence(
-            "{team} {number} must start the {period}.",
-            team=team,
-            number=number,
-            period=title,
-            at=at,
-        )
-        yield Saying(kind, side, number, says)
-    for number in in_order(ahead.must_sit):
-        says = sentence(
-            "{team} {number} must sit out the {period}.",
-            team=team,
-            number=number,
-            period=title,
-            at=at,
-        )
-        yield Saying(kind, side, number, says)
+    for form, numbers in (
+        ("{team} {number} must start the {period}.", ahead.must_start),
+        ("{team} {number} must sit out the {period}.", ahead.must_sit),
+    ):
+        for number in in_order(numbers):
+            says = sentence(form, team=team, number=number, period=title, at=at)
+            yield Saying(kind, side, number, says)
     for quota in ahead.quotas:
         says = sentence(
             "{team}: {count} of {among} must start the {period}.",
