@@ -36,7 +36,7 @@ from tablesync.sync.effects import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable
     from random import Random
 
     from websockets.asyncio.client import ClientConnection
@@ -94,7 +94,6 @@ class DeviceSession:
         self._side = side
         self._clock = clock
         self._socket: ClientConnection | None = None
-        self._send: Callable[[Sequence[bytes]], None] = _send_nowhere
         self._granted: Granted | None = None
         self._reading: asyncio.Task[None] | None = None
         self._closing: set[asyncio.Task[None]] = set()
@@ -258,10 +257,8 @@ class DeviceSession:
             UnreachableError: nobody answers there, or not the relay it should be; or
                 it is no such text.
         """
-        # What proves who is at the other end, and the sockets, are long to import (50
-        # ms); a screen comes first.
+        # What proves who is at the other end is long to import; a screen comes first.
         from tablesync.joining import arrived
-        from tablesync.sockets import push
 
         try:
             socket, self._granted = await arrived(address, self._side.claim)
@@ -273,7 +270,7 @@ class DeviceSession:
             log.warning("%s", error)
             return
         await self.disconnect()
-        self._socket, self._send = socket, partial(push, socket)
+        self._socket = socket
         self.trouble = None
         self._side.connected(self._clock.now_ms())
         self._reading = asyncio.create_task(self._read(socket))
@@ -344,7 +341,10 @@ class DeviceSession:
             self._put_grant_on_record(self._granted)
             self._carry_out(self._side.effects())
         if self._socket is not None:
-            self._send(self._side.frames_to_send())
+            # The sockets take 50 ms to import, and a screen comes before any link.
+            from tablesync.sockets import push
+
+            push(self._socket, self._side.frames_to_send())
             if self._side.is_closing:
                 self._close(self._socket)
         if self._has_news and self._judging is None:
@@ -426,7 +426,3 @@ class DeviceSession:
             self._side.tick(self._clock.now_ms())
             self._settle()
             await self._clock.sleep_until(self._side.next_deadline_ms())
-
-
-def _send_nowhere(_frames: Sequence[bytes]) -> None:
-    """There is no connection."""
