@@ -31,10 +31,11 @@ if TYPE_CHECKING:
     from tablesync.admission.register import Offer
     from tablesync.clock import Clock
     from tablesync.core.acts import Seat
+    from tablesync.core.vector_clock import DeviceId
     from tablesync.server import Relay
     from tablesync.sync.timing import Timing
 
-__all__ = ["Hall", "any_certificate"]
+__all__ = ["Hall", "any_certificate", "device_of"]
 
 
 def any_certificate() -> ssl.SSLContext:
@@ -43,6 +44,10 @@ def any_certificate() -> ssl.SSLContext:
     context.check_hostname = False
     context.verify_mode = ssl.CERT_NONE
     return context
+
+
+def device_of(session: DeviceSession) -> DeviceId:
+    return session._side.claim.key.device
 
 
 class Hall:

@@ -29,7 +29,7 @@ from tablesync.sync.courts.confirmation import confirm
 from tablesync.sync.courts.messages import Watch
 from tablesync.sync.messages import PROTOCOL, Asking, Hello, Refusal
 from tablesync.tasks import call_off
-from tests.guarded import Hall
+from tests.guarded import Hall, device_of
 from tests.sync.table import GAME
 
 if TYPE_CHECKING:
@@ -39,7 +39,6 @@ if TYPE_CHECKING:
     from websockets.asyncio.client import ClientConnection
 
     from tablesync.client import DeviceSession
-    from tablesync.core.vector_clock import DeviceId
 
 SOMEBODY = DeviceKey(b"\xdd" * 32)
 
@@ -48,10 +47,6 @@ SOMEBODY = DeviceKey(b"\xdd" * 32)
 async def hall(tmp_path: Path) -> AsyncIterator[Hall]:
     async with Hall(tmp_path) as hall:
         yield hall
-
-
-def device_of(session: DeviceSession) -> DeviceId:
-    return session._side.claim.key.device
 
 
 @asynccontextmanager
@@ -74,6 +69,13 @@ async def newcomers(director: CourtSession, count: int) -> tuple[Newcomer, ...]:
             if court is not None and len(court.asked.newcomers) == count:
                 return court.asked.newcomers
             await director.wait_for_news()
+
+
+async def confirm_who_waits(director: CourtSession) -> None:
+    """The director confirms the one who waits at the game."""
+    (newcomer,) = await newcomers(director, 1)
+    director.confirm(GAME, newcomer)
+    await newcomers(director, 0)
 
 
 async def waiting(hall: Hall) -> tuple[DeviceSession, str]:
@@ -135,9 +137,7 @@ async def test_late_entries_of_the_device_that_was_replaced_are_taken_and_marked
     late = await book.enter(Note("written when nobody heard it"))
     new, invitation = await waiting(hall)
     async with a_director(hall) as director:
-        (newcomer,) = await newcomers(director, 1)
-        director.confirm(GAME, newcomer)
-        await newcomers(director, 0)
+        await confirm_who_waits(director)
     await new.connect(invitation)
     await new.wait_for(lambda: new.is_quiet)
     await book.connect(str(hall.address))
@@ -224,9 +224,7 @@ async def test_relay_started_again_takes_a_directors_word_for_who_waited_before(
         await book.connect(str(again.address))
         new = await again.device_again(2)
         async with a_director(again) as director:
-            (newcomer,) = await newcomers(director, 1)
-            director.confirm(GAME, newcomer)
-            await newcomers(director, 0)
+            await confirm_who_waits(director)
         await new.connect(address)
         await new.wait_for(lambda: new.is_quiet)
         taken = [e.act for e in new.game.history if e.id.device == device_of(new)]

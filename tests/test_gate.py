@@ -29,24 +29,18 @@ from tablesync.record.record import Admission
 from tablesync.record.verification import open_record
 from tablesync.statement import SOFTWARE
 from tablesync.stored_games import export_game
-from tests.guarded import Hall
+from tests.guarded import Hall, device_of
 from tests.sync.table import GAME
 
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator
     from pathlib import Path
 
-    from tablesync.client import DeviceSession
-
 
 @pytest.fixture
 async def hall(tmp_path: Path) -> AsyncIterator[Hall]:
     async with Hall(tmp_path) as hall:
         yield hall
-
-
-def device_of(session: DeviceSession) -> DeviceId:
-    return session._side.claim.key.device
 
 
 async def test_device_with_an_invitation_is_let_in_and_that_is_on_record(

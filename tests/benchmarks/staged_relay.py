@@ -21,7 +21,6 @@ from websockets.asyncio.server import ServerConnection
 from tablesync import database, rounds, server
 from tablesync.cli import main
 from tablesync.core.history import History
-from tablesync.store import Store
 from tablesync.sync import intake, relay
 
 if TYPE_CHECKING:
@@ -42,7 +41,6 @@ STAGES: dict[str, tuple[tuple[object, str], ...]] = {
     "ours: hand on, queue for the disk": (
         (server.Relay, "_settle_all"),
         (server.Relay, "_settle"),
-        (Store, "append"),
     ),
     "websockets: frames into the socket": ((server, "push"),),
     "SQLite: insert, commit, sync": ((database._Connection, "_carry_out"),),

@@ -89,6 +89,12 @@ def test_a_quarter_with_a_slip_from_opening_to_signatures(
     run_at_table(window, tmp_path, play)
 
 
+async def _killed_and_back(table: RealTable) -> SeatOnScreen:
+    await table.stand_up(Seat.BOOK)
+    await table.sit_down(Seat.BOOK)
+    return table.look_at(Seat.BOOK)
+
+
 def test_a_device_that_is_killed_goes_on_where_it_was(
     window: TestWindow, tmp_path: Path
 ) -> None:
@@ -97,21 +103,13 @@ def test_a_device_that_is_killed_goes_on_where_it_was(
         await table.tap(Seat.BOOK, "open 1st quarter")
         await table.enter(Seat.BOOK, Basket(HOME, "4", 2), Basket(AWAY, "3", 3))
         before = table.seats[Seat.BOOK].stage.frame.model
-        await table.stand_up(Seat.BOOK)
-        await table.sit_down(Seat.BOOK)
-        after = table.seats[Seat.BOOK].stage.frame.model
+        after = (await _killed_and_back(table)).stage.frame.model
         assert after.sheets == before.sheets
         assert after.entries == before.entries
         await table.enter(Seat.BOOK, Basket(HOME, "4", 2))
         assert table.sessions[Seat.CLOCK].game.book.tally.score.home == 4
 
     run_at_table(window, tmp_path, play)
-
-
-async def _killed_and_back(table: RealTable) -> SeatOnScreen:
-    await table.stand_up(Seat.BOOK)
-    await table.sit_down(Seat.BOOK)
-    return table.look_at(Seat.BOOK)
 
 
 def test_what_a_card_has_asked_is_still_asked_after_a_restart(

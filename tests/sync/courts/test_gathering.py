@@ -38,6 +38,7 @@ from tests.court_scene import CLEAN, beat, made_court, missed_court
 
 if TYPE_CHECKING:
     from tablesync.core.entries import Entry
+    from tablesync.core.summary import Part
     from tablesync.scenario import Scenario
     from tests.entering import Entered
 
@@ -485,18 +486,23 @@ def test_court_that_is_linked_and_not_followed_is_kept() -> None:
     assert hall.courts.turns == 0
 
 
+def told_to(hall: Hall, version: Version) -> list[Part]:
+    """The first parts that a follower who speaks that version is told."""
+    follower = hall.courts.follow(hall.now_ms)
+    follower.receive_frame(encode_courts(Watch(version)), hall.now_ms)
+    hall.pass_time(2 * PACE_MS)
+    (frame,) = follower.frames_to_send()
+    news = decode_courts(frame)
+    assert isinstance(news, News)
+    return [item.part for item in news.items if isinstance(item, PartOf)]
+
+
 def test_what_the_texts_mean_is_told_to_whoever_can_read_it() -> None:
     hall = Hall()
     scenario, made = missed_court()
     hall.open(scenario, made)
     play(hall, made)
-    old = hall.courts.follow(hall.now_ms)
-    old.receive_frame(encode_courts(Watch(Version(1, 3))), hall.now_ms)
-    hall.pass_time(2 * PACE_MS)
-    (frame,) = old.frames_to_send()
-    news = decode_courts(frame)
-    assert isinstance(news, News)
-    told = [item.part for item in news.items if isinstance(item, PartOf)]
+    told = told_to(hall, Version(1, 3))
     assert any(isinstance(part, Written) for part in told)
     assert not any(isinstance(part, Meant) for part in told)
     (summary,) = hall.desk.courts.values()
@@ -527,13 +533,7 @@ def test_follower_of_an_older_version_is_not_told_what_it_can_not_read() -> None
     scenario, made = made_court(CLEAN, "1")
     hall.open(scenario, made)
     hall.courts.waiting_changed(made.game, [ASKING])
-    older = hall.courts.follow(hall.now_ms)
-    older.receive_frame(encode_courts(Watch(Version(1, 2))), hall.now_ms)
-    hall.pass_time(PACE_MS)
-    (frame,) = older.frames_to_send()
-    news = decode_courts(frame)
-    assert isinstance(news, News)
-    parts = [item.part for item in news.items if isinstance(item, PartOf)]
+    parts = told_to(hall, Version(1, 2))
     assert any(isinstance(part, Named) for part in parts)
     assert not any(isinstance(part, Asked) for part in parts)
 
