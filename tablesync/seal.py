@@ -16,16 +16,13 @@ from __future__ import annotations
 from functools import lru_cache
 
 import msgpack
-from cryptography.exceptions import InvalidSignature
-from cryptography.hazmat.primitives.asymmetric.ed25519 import (
-    Ed25519PrivateKey,
-    Ed25519PublicKey,
-)
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from tablesync.core.act_forms import form_of, read_act, seats_of, write_act
 from tablesync.core.acts import Act, EntryId, Seat
 from tablesync.core.entries import Entry, digest_of
 from tablesync.core.vector_clock import DeviceId, VectorClock
+from tablesync.ed25519 import is_signature
 from tablesync.errors import (
     BadSignatureError,
     FieldError,
@@ -132,11 +129,7 @@ class Pen:
 
 def has_signed(device: DeviceId, domain: bytes, data: bytes, signature: bytes) -> bool:
     """Whether it is the device's signature of `data` as that kind of statement."""
-    try:
-        Ed25519PublicKey.from_public_bytes(device).verify(signature, domain + data)
-    except (InvalidSignature, ValueError):
-        return False
-    return True
+    return is_signature(device, signature, domain + data)
 
 
 def is_sealed(entry: Entry) -> bool:

@@ -56,6 +56,7 @@ SYNC_MAY_NEED = (
     *CORE_MAY_NEED,
     "tablesync.sync",
     "tablesync.checkpoint",
+    "tablesync.ed25519",
     "tablesync.seal",
     "tablesync.sheet_bytes",
     "tablesync.statement",

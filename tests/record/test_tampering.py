@@ -8,15 +8,14 @@ with as it stands, and by a forger who makes all seals anew.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache
 from itertools import combinations
 
 import pytest
-from cryptography.exceptions import InvalidSignature
-from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 
 from tablesync import seal
+from tablesync.ed25519 import is_signature
 from tablesync.record.assurance import not_shown
 from tablesync.record.blocks import (
     FIRST_LINE,
@@ -102,27 +101,7 @@ def test_every_truncation_is_found() -> None:
 def verified_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """Remembers of each signature what the library has found, for speed only."""
 
-    @cache
-    def is_valid(device: bytes, signature: bytes, data: bytes) -> bool:
-        try:
-            Ed25519PublicKey.from_public_bytes(device).verify(signature, data)
-        except InvalidSignature:
-            return False
-        return True
-
-    @dataclass(frozen=True)
-    class Remembering:
-        device: bytes
-
-        @classmethod
-        def from_public_bytes(cls, device: bytes) -> Remembering:
-            return cls(device)
-
-        def verify(self, signature: bytes, data: bytes) -> None:
-            if not is_valid(self.device, signature, data):
-                raise InvalidSignature
-
-    monkeypatch.setattr(seal, "Ed25519PublicKey", Remembering)
+    monkeypatch.setattr(seal, "is_signature", cache(is_signature))
 
 
 @pytest.mark.usefixtures("verified_once")
