@@ -60,8 +60,8 @@ __all__ = ["ROOM_FOR_ITEMS", "decode_courts", "encode_courts", "is_watch", "size
 ROOM_FOR_ITEMS = MOST_BYTES - 32
 """Less the frame's own array, kind, number and time."""
 MOST = 2**31
-DEEPEST = 7
-"""The frame, its items, one item, its findings, one finding, its act, a list in it."""
+DEEPEST = 8
+"""The frame, its items, one, its findings, one, a correction, the act in it, a list."""
 FINDING_ID = 12
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import msgpack
 import pytest
 
-from tablesync.core.acts import Basket, Seat, Side, Substitution
+from tablesync.core.acts import Basket, Correction, EntryId, Seat, Side, Substitution
 from tablesync.core.findings import Cause
 from tablesync.core.summary import (
     Asked,
@@ -46,6 +46,9 @@ from tablesync.sync.messages import Asking, Bye, Version
 GAME = b"g" * 32
 ONE = DeviceId(b"1" * 32)
 TALLY = Tallied(Seat.CLOCK, PerSide(1, 2), PerSide(3, 4), PerSide(5, 6), 2, Side.AWAY)
+CORRECTION = Correction(
+    EntryId(ONE, 3), Substitution(Side.HOME, ("4",), ("5",)), None, "sixth"
+)
 ITEMS: list[tuple[Item, list[object]]] = [
     (Gone(GAME), [GAME, 10]),
     (
@@ -81,6 +84,33 @@ ITEMS: list[tuple[Item, list[object]]] = [
             19,
             [["only_in_book", ["basket", "home", "4", 2], None]],
             ["substitution", "away", ["5"], ["6", "7"]],
+        ],
+    ),
+    (
+        PartOf(
+            GAME,
+            Meant(
+                (FoundIn(Cause.ONLY_IN_BOOK, None, CORRECTION),),
+                None,
+            ),
+        ),
+        [
+            GAME,
+            19,
+            [
+                [
+                    "only_in_book",
+                    None,
+                    [
+                        "correction",
+                        [ONE, 3],
+                        ["substitution", "home", ["4"], ["5"]],
+                        None,
+                        "sixth",
+                    ],
+                ]
+            ],
+            None,
         ],
     ),
 ]
