@@ -29,7 +29,7 @@ from tablesync.errors import (
     MalformedEntryError,
     WrongSeatError,
 )
-from tablesync.strict_msgpack import sized, unpack
+from tablesync.strict_msgpack import require_plain, sized, unpack_unseen
 
 __all__ = [
     "ENTRY_VERSION",
@@ -46,8 +46,8 @@ __all__ = [
 ENTRY_VERSION = 1
 MOST_BYTES = 16 * 1024
 """No payload is larger: the longest note fits several times over."""
-DEEPEST = 4
-"""Arrays in arrays: the payload, a correction, the act in it, its players' numbers."""
+DEEPEST = 3
+"""Arrays in arrays: a correction, the act in it, its players' numbers."""
 LATEST_MS = 2**53
 """Beyond any time that every reader can hold exactly."""
 _DOMAIN = b"tablesync entry\x00"
@@ -156,14 +156,15 @@ def unseal(payload: bytes, signature: bytes) -> Entry:
     """
     id_ = None
     try:
-        device, number, seat, time_ms, seen, link, act = _fields(payload)
-        device = _device(sized(device, 32, "device"))
+        named, number, seat, time_ms, seen, before, act = _fields(payload)
+        device = _device(sized(named, 32, "device"))
         id_ = EntryId(device, _count(number, 1, 2**31, "number"))
         table_time_ms = _count(time_ms, 0, LATEST_MS, "table time")
         entry_seat = _seat(seat)
         clock = _seen(seen, device)
-        link = _digest(sized(link, 32, "link"))
+        link = _digest(sized(before, 32, "link"))
         sized(signature, 64, "signature")
+        require_plain(act, DEEPEST)
         done = read_act(act)
     except FieldError as error:
         raise MalformedEntryError(str(id_ or "?"), str(error)) from error
@@ -178,19 +179,21 @@ def unseal(payload: bytes, signature: bytes) -> Entry:
 
 
 def _fields(payload: bytes) -> list[object]:
-    """The payload's fields after the version."""
+    """The payload's fields after the version, of whatever kinds they are."""
     if len(payload) > MOST_BYTES:
         raise FieldError("it is too long", f"at most {MOST_BYTES} bytes")
-    values = unpack(payload, DEEPEST)
-    if not isinstance(values, list) or len(values) != 8:
+    values = unpack_unseen(payload)
+    if type(values) is not list or len(values) != 8:
         raise FieldError("it is no array of 8", "the entry's fields")
-    if values[0] is True or values[0] != ENTRY_VERSION:
+    version = values[0]
+    if type(version) is not int or version != ENTRY_VERSION:
         raise FieldError("its version is not known", f"version {ENTRY_VERSION}")
     return values[1:]
 
 
 def _count(value: object, low: int, high: int, name: str) -> int:
-    if not isinstance(value, int) or isinstance(value, bool):
+    # To Python a bool is an int too.
+    if type(value) is not int:
         raise FieldError(f"its {name} is no number", f"a whole number from {low}")
     if not low <= value <= high:
         raise FieldError(f"its {name} is {value}", f"from {low} to {high}")
@@ -199,18 +202,18 @@ def _count(value: object, low: int, high: int, name: str) -> int:
 
 def _seat(value: object) -> Seat:
     # Only a text can name a seat, and only a text is sure to be comparable to one.
-    if not isinstance(value, str) or value not in _SEATS:
+    if type(value) is not str or value not in _SEATS:
         raise FieldError("its seat is not known", ", ".join(Seat))
     return _SEATS[value]
 
 
 def _seen(value: object, device: DeviceId) -> VectorClock:
-    if not isinstance(value, list):
+    if type(value) is not list:
         raise FieldError("what it knew is no array", "pairs of device and number")
     pairs = []
     before = b""
     for pair in value:
-        if not isinstance(pair, list) or len(pair) != 2:
+        if type(pair) is not list or len(pair) != 2:
             raise FieldError("what it knew is not right", "pairs of device and number")
         other = _device(sized(pair[0], 32, "known device"))
         pairs.append((other, _count(pair[1], 1, 2**31, "known number")))

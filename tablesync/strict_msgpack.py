@@ -10,7 +10,7 @@ import msgpack
 
 from tablesync.errors import FieldError
 
-__all__ = ["sized", "unpack"]
+__all__ = ["require_plain", "sized", "unpack", "unpack_unseen"]
 
 SCALARS = {type(None), bool, int, str, bytes}
 PLAIN = SCALARS | {list}
@@ -26,16 +26,37 @@ def unpack(data: bytes, levels: int) -> object:
     Raises:
         FieldError: it is not one msgpack value, or not one of this kind and depth.
     """
+    value = unpack_unseen(data)
+    require_plain(value, levels)
+    return value
+
+
+def unpack_unseen(data: bytes) -> object:
+    """The one value in `data`, of any kind and depth, for who looks at each part of it.
+
+    A part that was not looked at is not to be compared, shown or put into words.
+
+    Raises:
+        FieldError: it is not one msgpack value.
+    """
     try:
         value: object = msgpack.unpackb(data, use_list=True, strict_map_key=True)
     except (ValueError, msgpack.UnpackException, RecursionError) as error:
         raise FieldError("it is no msgpack", "one msgpack value") from error
+    return value
+
+
+def require_plain(value: object, levels: int) -> None:
+    """Demands of a value that was unpacked what `unpack` promises.
+
+    Raises:
+        FieldError: it is not of this kind and depth.
+    """
     if not _is_plain(value, levels):
         raise FieldError(
             "it holds a value of another kind, or too deep",
             f"plain values in at most {levels} levels of arrays",
         )
-    return value
 
 
 def sized(value: object, size: int, name: str) -> bytes:
@@ -49,7 +70,7 @@ def sized(value: object, size: int, name: str) -> bytes:
     Raises:
         FieldError: it is no bytes, or not so many.
     """
-    if not isinstance(value, bytes) or len(value) != size:
+    if type(value) is not bytes or len(value) != size:
         raise FieldError(f"its {name} is not right", f"{size} bytes")
     return value
 

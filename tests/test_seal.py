@@ -214,11 +214,10 @@ def test_a_payload_of_too_many_bytes_is_refused_unread() -> None:
         (b"\xdd\xff\xff\xff\xff", "it is no msgpack"),
         (b"\xa1\xff", "it is no msgpack"),
         (b"\x91" * 10_000 + b"\x01", "it is no msgpack"),
-        (b"\x91" * 1_000 + b"\x01", "it holds a value of another kind, or too deep"),
-        (msgpack.packb({}), "it holds a value of another kind, or too deep"),
-        (msgpack.packb(fields(act=1.5)), "it holds a value of another kind"),
-        (msgpack.packb(fields(act=[[[[[]]]]])), "it holds a value of another kind"),
-        (msgpack.packb(fields(number=msgpack.Timestamp(1))), "it holds a value"),
+        (b"\x91" * 1_000 + b"\x01", "it is no array of 8"),
+        (b"\x98\x01" + 7 * (b"\x91" * 100 + b"\x01"), "its device is not right"),
+        (msgpack.packb({}), "it is no array of 8"),
+        (msgpack.packb(fields(number=msgpack.Timestamp(1))), "its number is no number"),
         (msgpack.packb(1), "it is no array of 8"),
         (msgpack.packb([]), "it is no array of 8"),
         (msgpack.packb([*fields(), 1]), "it is no array of 8"),
@@ -231,11 +230,17 @@ def test_bytes_that_are_no_entry_are_refused(payload: bytes, what: str) -> None:
 
 NAME = KEY.device.hex()[:8] + ":1"
 SEEN = "what it knew is not right; expected"
+DEEP = (
+    "it holds a value of another kind, or too deep; "
+    "expected plain values in at most 3 levels of arrays"
+)
 
 
 @pytest.mark.parametrize(
     ("changes", "sentence"),
     [
+        ({"act": 1.5}, f"entry {NAME}: {DEEP}"),
+        ({"act": [[[[]]]]}, f"entry {NAME}: {DEEP}"),
         ({"version": 2}, "entry ?: its version is not known; expected version 1"),
         ({"version": True}, "entry ?: its version is not known; expected version 1"),
         ({"version": "1"}, "entry ?: its version is not known; expected version 1"),

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from reprlib import repr as brief
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, Any, cast
 
 from tablesync.core.act_fields import (
     Field,
@@ -63,7 +63,7 @@ from tablesync.core.acts import (
 from tablesync.errors import FieldError
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping, Sequence
 
 __all__ = [
     "FORMS",
@@ -95,20 +95,32 @@ class ActForm:
         """
         if len(values) > len(self.fields):
             self._require_known(values)
-        accepted: dict[str, object] = {}
+        ordered: list[object] = []
         for field in self.fields:
             if field.name not in values:
                 self._require_known(values)
                 raise FieldError(f"{self.name} lacks {field.name!r}", field.expected)
-            value = values[field.name]
+            ordered.append(values[field.name])
+        return self.read_in_order(ordered)
+
+    def read_in_order(self, values: Sequence[object]) -> Act:
+        """The act with these plain values, one for each field of the form.
+
+        Raises:
+            FieldError: a value is not acceptable.
+        """
+        accepted: list[object] = []
+        for field, value in zip(self.fields, values, strict=True):
             try:
-                accepted[field.name] = field.read(value)
+                accepted.append(field.read(value))
             except ValueError:
                 raise FieldError(
                     f"{field.name} of {self.name} is {_shown(value)}", field.expected
                 ) from None
-        act: Act = self.act(**accepted)  # type: ignore[arg-type]
-        _require_sense(act)
+        act: Act = self.act(*accepted)  # type: ignore[arg-type]
+        require_sense = _REQUIRE_SENSE.get(self.act)
+        if require_sense is not None:
+            require_sense(act)
         return act
 
     def _require_known(self, values: Mapping[str, object]) -> None:
@@ -127,8 +139,7 @@ class ActForm:
         }
 
 
-def _require_sense(act: Act) -> None:
-    """Fields that are each acceptable must also go together."""
+def _require_sense_of_foul(act: Foul) -> None:
     match act:
         case Foul(number=None, charged=Charged.PLAYER):
             raise FieldError(
@@ -139,16 +150,17 @@ def _require_sense(act: Act) -> None:
                 f"number of foul is {act.number!r}",
                 f"null where the {charged} is charged",
             )
-        case Substitution(on=(), off=()):
-            raise FieldError("substitution moves nobody", "numbers in on or off")
-        case Substitution() if set(act.on) & set(act.off):
-            raise FieldError(
-                "substitution has the same number in on and off", "different numbers"
-            )
-        case Correction():
-            _require_sense_of_correction(act)
         case _:
             pass
+
+
+def _require_sense_of_substitution(act: Substitution) -> None:
+    if not act.on and not act.off:
+        raise FieldError("substitution moves nobody", "numbers in on or off")
+    if set(act.on) & set(act.off):
+        raise FieldError(
+            "substitution has the same number in on and off", "different numbers"
+        )
 
 
 def _require_sense_of_correction(act: Correction) -> None:
@@ -183,6 +195,14 @@ def _require_sense_of_correction(act: Correction) -> None:
             pass
 
 
+_REQUIRE_SENSE: dict[type[Act], Callable[[Any], None]] = {
+    Foul: _require_sense_of_foul,
+    Substitution: _require_sense_of_substitution,
+    Correction: _require_sense_of_correction,
+}
+"""For acts whose fields, each acceptable, must also go together."""
+
+
 def _shown(value: object) -> str:
     """A value from outside, cut short: it may be long, or nested without end."""
     match value:
@@ -209,9 +229,7 @@ def read_act(value: object) -> Act:
         raise FieldError(
             f"its act {form.name} has {len(value) - 1} fields", f"{len(form.fields)}"
         )
-    return form.read(
-        {field.name: item for field, item in zip(form.fields, value[1:], strict=True)}
-    )
+    return form.read_in_order(value[1:])
 
 
 def write_act(act: Act) -> list[object]:

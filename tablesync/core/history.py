@@ -18,8 +18,8 @@ keeps its place, which says all that order, chains and forks depend on.
 from __future__ import annotations
 
 from bisect import bisect_left, insort
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, NamedTuple
 
 from tablesync.core.acts import EntryId
 from tablesync.core.vector_clock import DeviceId, VectorClock
@@ -34,9 +34,12 @@ if TYPE_CHECKING:
 __all__ = ["Fork", "Head", "History", "Place"]
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Place:
-    """Where an entry stands in the common order, and what it follows from."""
+class Place(NamedTuple):
+    """Where an entry stands in the common order, and what it follows from.
+
+    A tuple, as every entry has one that is compared with others: in order of time, of
+    what was known, of id, and of digest, which no two have in common.
+    """
 
     time_ms: int
     """Its table time, or the latest of what it knew of where that is later."""
@@ -44,10 +47,10 @@ class Place:
     """How many entries its vector clock covers."""
     id: EntryId
     digest: bytes
-    seat: Seat = field(compare=False, repr=False)
-    seen: VectorClock = field(compare=False, repr=False)
-    table_time_ms: int = field(compare=False, repr=False)
-    link: bytes = field(compare=False, repr=False)
+    seat: Seat
+    seen: VectorClock
+    table_time_ms: int
+    link: bytes
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -176,9 +179,18 @@ class History:
         self._awaited.setdefault(lacking, []).append(entry)
         return False
 
+    def _learnt(self, entry: Entry | Place) -> list[tuple[DeviceId, int]]:
+        """What it knew that may say more of its place than the entry before it does.
+
+        With a fork that is everything: it may have known another branch.
+        """
+        if entry.id.number == 1 or self._forked:
+            return entry.seen.items()
+        return entry.seen.beyond(self._places[entry.link].seen)
+
     def _lacking(self, entry: Entry) -> EntryId | None:
         """The first device and number that it knew of and of which nothing is held."""
-        for device, number in entry.seen.items():
+        for device, number in self._learnt(entry):
             id_ = EntryId(device, number)
             for digest in self._branches(id_):
                 if _can_have_seen(entry, self._places[digest]):
@@ -233,7 +245,7 @@ class History:
         time_ms = entry.table_time_ms
         if entry.id.number > 1:
             time_ms = max(time_ms, self._places[entry.link].time_ms)
-        for device, number in entry.seen.items():
+        for device, number in self._learnt(entry):
             for digest in self._branches(EntryId(device, number)):
                 place = self._places.get(digest)
                 # A branch that knew no less can't be the one that was seen.

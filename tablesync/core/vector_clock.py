@@ -94,6 +94,15 @@ class VectorClock:
         """Device and count, in order of device."""
         return sorted(self._counts.items())
 
+    def beyond(self, other: VectorClock) -> list[tuple[DeviceId, int]]:
+        """Where it has more than the other: device and count, in order of device."""
+        if self is other:
+            return []
+        theirs = other._counts
+        return sorted(
+            (device, n) for device, n in self._counts.items() if n > theirs.get(device, 0)
+        )
+
     def total(self) -> int:
         """How many entries it covers; less for an earlier entry than for a later."""
         return sum(self._counts.values())

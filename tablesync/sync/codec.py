@@ -21,7 +21,7 @@ from tablesync.errors import (
     MalformedFrameError,
     UnsupportedVersionError,
 )
-from tablesync.strict_msgpack import sized, unpack
+from tablesync.strict_msgpack import sized, unpack_unseen
 from tablesync.sync.frame_fields import bounded_text, time_ms, whole
 from tablesync.sync.messages import (
     MOST_SENTENCE,
@@ -70,8 +70,6 @@ ROOM_FOR_ENTRIES = MOST_BYTES - 16
 """Bytes of entries on one page: less the frame's own array and kind."""
 AROUND_ENTRY = 1 + 3 + 2
 """The pair, the payload's length and the signature's, in msgpack."""
-DEEPEST = 5
-"""The frame, its heads, one device's pair, its list, one head."""
 
 
 class Kind(IntEnum):
@@ -184,7 +182,7 @@ def decode(frame: bytes | str) -> Message:
             f"the frame has {len(frame)} bytes; expected at most {MOST_BYTES}"
         )
     try:
-        return _message(unpack(frame, levels=DEEPEST))
+        return _message(unpack_unseen(frame))
     except FieldError as error:
         raise MalformedFrameError(f"the frame can't be read: {error}") from error
 
@@ -316,7 +314,7 @@ def _sealed(value: object) -> Sealed:
 
 
 def _array(value: object, name: str) -> list[object]:
-    if not isinstance(value, list):
+    if type(value) is not list:
         raise FieldError(f"its {name} is no array", f"a {name}")
     return value
 
@@ -328,7 +326,7 @@ def _exactly(size: int, items: list[object]) -> list[object]:
 
 
 def _bytes(value: object, name: str) -> bytes:
-    if not isinstance(value, bytes):
+    if type(value) is not bytes:
         raise FieldError(f"its {name} is no bytes", "bytes")
     return value
 

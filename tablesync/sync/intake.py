@@ -96,7 +96,7 @@ class Batch:
 
         All, where they are more than a page, which no honest end sends.
         """
-        if self.size > ROOM_FOR_ENTRIES:
+        if self.size > ROOM_FOR_ENTRIES or len(self.entries) == 1:
             return self.entries
         linked = {(entry.id.device, entry.link) for entry in self.entries}
         return [e for e in self.entries if (e.id.device, e.digest) not in linked]

@@ -6,7 +6,6 @@ one that it does not find is a hole in what it looks at.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tablesync.checkpoint import countersign, read_checkpoint
@@ -225,7 +224,7 @@ class CopiesThePartner(Game):
 
 class HistoryByArrival(History):
     def _place_of(self, entry: Entry | Place) -> Place:
-        return replace(super()._place_of(entry), time_ms=len(self), known=0)
+        return super()._place_of(entry)._replace(time_ms=len(self), known=0)
 
 
 class OrdersByArrival(Game):
@@ -239,7 +238,7 @@ class OrdersByArrival(Game):
 class HistoryByWallClock(History):
     def _place_of(self, entry: Entry | Place) -> Place:
         place = super()._place_of(entry)
-        return replace(place, time_ms=entry.table_time_ms, known=0)
+        return place._replace(time_ms=entry.table_time_ms, known=0)
 
 
 class TrustsWallClocks(Game):
