@@ -98,10 +98,7 @@ class VectorClock:
         """Where it has more than the other: device and count, in order of device."""
         if self is other:
             return []
-        theirs = other._counts
-        return sorted(
-            (device, n) for device, n in self._counts.items() if n > theirs.get(device, 0)
-        )
+        return [(device, n) for device, n in self.items() if n > other[device]]
 
     def total(self) -> int:
         """How many entries it covers; less for an earlier entry than for a later."""
