@@ -53,11 +53,13 @@ def same(value: object) -> object:
 
 def one_of(kind: type[StrEnum]) -> Callable[[object], object]:
     """One of an enum's values."""
+    members = {str(member): member for member in kind}
 
     def read(value: object) -> object:
-        if not isinstance(value, str):
-            raise ValueError  # noqa: TRY004 - the table speaks ValueError
-        return kind(value)
+        # Only a text can name one, and only a text is sure to be comparable to one.
+        if not isinstance(value, str) or value not in members:
+            raise ValueError
+        return members[value]
 
     return read
 

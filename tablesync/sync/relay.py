@@ -78,7 +78,7 @@ if TYPE_CHECKING:
     from tablesync.sync.notary import Notary
     from tablesync.sync.timing import Timing
 
-__all__ = ["EntryWatch", "RelayGame", "RelaySide", "read_hello"]
+__all__ = ["EntryWatch", "RelayGame", "RelaySide", "numbers_of", "read_hello"]
 
 
 def read_hello(frame: bytes | str) -> Hello:
@@ -132,7 +132,7 @@ class RelayGame:
         self.holder = holder
         self.roll = Roll(holder)
         self._sides: list[RelaySide] = []
-        self._durable = dict(holder.history.heads())
+        self._durable = numbers_of(holder.history.heads())
         holder.history.release(holder.history)
         self._uncommitted = 0
         self._effects: list[RelayEffect] = []
@@ -245,10 +245,9 @@ class RelayGame:
         for entry in entries:
             self._uncommitted -= 1
             devices.add(entry.id.device)
-            tip = Head(entry.id.number, entry.digest)
-            before = self._durable.get(entry.id.device, ())
-            kept = (head for head in before if head.digest != entry.link)
-            self._durable[entry.id.device] = (*kept, tip)
+            tips = self._durable.setdefault(entry.id.device, {})
+            tips.pop(entry.link, None)
+            tips[entry.digest] = entry.id.number
         for side in self._sides:
             if side.device in devices:
                 side.acknowledge()
@@ -273,7 +272,8 @@ class RelayGame:
 
     def durable(self, device: DeviceId) -> tuple[Head, ...]:
         """The newest entries of a device that are on the disk."""
-        return self._durable.get(device, ())
+        tips = self._durable.get(device, {})
+        return tuple(Head(number, digest) for digest, number in tips.items())
 
     def hear(self, presence: Presence) -> None:
         """A device has come, gone, or said up to when it has been heard."""
@@ -319,6 +319,14 @@ class RelayGame:
     def reject(self, error: EntryError | ProtocolError) -> None:
         """Notes for the shell's log what has been refused."""
         self._effects.append(Rejected(error))
+
+
+def numbers_of(heads: Heads) -> dict[DeviceId, dict[bytes, int]]:
+    """Each device's newest entries: digest to number."""
+    return {
+        device: {head.digest: head.number for head in newest}
+        for device, newest in heads.items()
+    }
 
 
 class Stage(Enum):

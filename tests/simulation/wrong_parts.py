@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from tablesync.checkpoint import countersign, read_checkpoint
 from tablesync.core.acts import EntryId, Seat
 from tablesync.core.game import Game
-from tablesync.core.history import Head, History, Place
+from tablesync.core.history import History, Place
 from tablesync.simulation.disk import Disk, Work
 from tablesync.statement import SOFTWARE, Statement, write_statement
 from tablesync.sync.courts.gathering import Courts, Follower
@@ -21,7 +21,7 @@ from tablesync.sync.intake import Batch
 from tablesync.sync.messages import Countersign, Durable
 from tablesync.sync.notary import EVERY_MS, Notary
 from tablesync.sync.outbox import Outbox
-from tablesync.sync.relay import RelayGame
+from tablesync.sync.relay import RelayGame, numbers_of
 from tablesync.sync.roll import Roll
 from tablesync.touches import TouchDown, TouchSieve
 
@@ -61,8 +61,8 @@ class AcknowledgesOnArrival(RelayGame):
         for effect in self._effects[before:]:
             if isinstance(effect, Record):
                 for entry in effect.entries:
-                    head = Head(entry.id.number, entry.digest)
-                    self._durable[entry.id.device] = (head,)
+                    tips = {entry.digest: entry.id.number}
+                    self._durable[entry.id.device] = tips
         if self.durable(source.device):
             source.send(Durable({source.device: self.durable(source.device)}))
 
@@ -71,7 +71,7 @@ class AcknowledgesTheNewest(RelayGame):
     """Takes its newest entry of a device for durable, whichever has been committed."""
 
     def committed(self, entries: Iterable[Entry]) -> None:
-        self._durable = dict(self.holder.history.heads())
+        self._durable = numbers_of(self.holder.history.heads())
         super().committed(entries)
 
 
