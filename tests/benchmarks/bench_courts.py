@@ -1,6 +1,6 @@
 """The director's table over many running games: its age, its cost, and whom it slows.
 
-    python -m tests.benchmarks.bench_courts [--games N] [--seconds N] [--rate N]
+    python -m tests.benchmarks.bench_courts [--games N] [--rate N] [--own N]
 
 Every round has a relay of its own, in a process of its own, and games of which both
 seats beat each second and write entries at random moments. Every other round has
@@ -25,7 +25,7 @@ from random import Random
 from tablesync.core.acts import Seat
 from tablesync.sync.courts.court import Court
 from tests.benchmarks.court_ages import Directors, Shown, ages
-from tests.benchmarks.court_seats import Hall
+from tests.benchmarks.court_seats import Hall, Load
 from tests.benchmarks.servers import Running, relay
 from tests.court_scene import beat
 from tests.entering import entered
@@ -94,7 +94,9 @@ async def one_round(
         directors = Directors(running.address, *kinds)
         await asyncio.to_thread(directors.wait_ready)
     before = running.processor_s()
-    waits = await hall.play(asked.seconds, asked.rate, Random(number // 2))
+    waits = await hall.play(
+        asked.seconds, Load(asked.rate, asked.own), Random(number // 2)
+    )
     rounds.add(waits, (running.processor_s() - before) / asked.seconds)
     await asyncio.sleep(SETTLE_S)
     if directors is not None:
@@ -109,7 +111,7 @@ def measure(asked: argparse.Namespace) -> None:
         rounds = with_them if number % 2 else without
         with relay() as running:
             asyncio.run(one_round(running, asked, number, rounds))
-    print(f"{asked.games} games, {asked.rate:.0f} entries/s in all")
+    print(f"{asked.games} games, {asked.rate + asked.own:.0f} entries/s in all")
     kinds = f"{asked.reading} read, {asked.slow} slowly, {asked.mute} not at all"
     directors = f"directors, of whom {kinds}"
     for name, rounds in (("no director", without), (directors, with_them)):
@@ -169,7 +171,8 @@ def main() -> None:
     parser.add_argument("--games", type=int, default=200)
     parser.add_argument("--rounds", type=int, default=4, help="of each kind")
     parser.add_argument("--seconds", type=float, default=15)
-    parser.add_argument("--rate", type=float, default=100, help="entries a second")
+    parser.add_argument("--rate", type=float, default=100, help="baskets' entries/s")
+    parser.add_argument("--own", type=float, default=0, help="one seat's own, a second")
     parser.add_argument("--reading", type=int, default=3, help="directors that read")
     parser.add_argument("--slow", type=int, default=1, help="that read slowly")
     parser.add_argument("--mute", type=int, default=3, help="that read nothing")

@@ -8,12 +8,21 @@ import time
 from collections import deque
 from dataclasses import dataclass, field
 from functools import partial
-from typing import TYPE_CHECKING
+from itertools import chain
+from typing import TYPE_CHECKING, TypeAlias
 
 import msgpack
 
 from tablesync.clock import MonotonicClock
-from tablesync.core.acts import Basket, Points, Seat, Side
+from tablesync.core.acts import (
+    Basket,
+    ClockStart,
+    ClockStop,
+    Points,
+    Seat,
+    Side,
+    Substitution,
+)
 from tablesync.core.vector_clock import VectorClock
 from tablesync.seal import Pen
 from tablesync.sync.codec import Kind, encode
@@ -21,6 +30,7 @@ from tablesync.sync.messages import Beat, Entries, Sealed
 from tests.benchmarks.pairs import claim_of, seated
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from random import Random
 
     from tablesync.core.acts import Act
@@ -28,12 +38,25 @@ if TYPE_CHECKING:
     from tablesync.sync.claim import Claim
     from tests.benchmarks.wire import Line
 
-__all__ = ["Hall"]
+    Due: TypeAlias = tuple[float, "Seated", Act]
+
+__all__ = ["Hall", "Load"]
 
 CLOCK = MonotonicClock()
 SLIPS = 0.02
 SHOOTERS = {Side.HOME: "4", Side.AWAY: "12"}
+BENCH = ("9", "5")
 PATIENCE_S = 60.0
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """How many entries a second are made in all games together."""
+
+    both: float
+    """Of acts that both seats keep, for which the check awaits the partner's."""
+    one: float = 0.0
+    """Of acts that only one seat keeps."""
 
 
 @dataclass(slots=True)
@@ -120,21 +143,24 @@ class Hall:
                 one.beat()
                 await asyncio.sleep(began + turn / len(seats) - time.monotonic())
 
-    async def play(self, seconds: float, rate: float, random: Random) -> list[float]:
-        """Baskets of random games, which come to `rate` entries a second over all.
-
-        The timer puts the points up, and the scorer is done a while later. Of one in
-        fifty one of the two forgets.
+    async def play(self, seconds: float, load: Load, random: Random) -> list[float]:
+        """Random games of that load.
 
         Returns:
             How long each entry took to the partner.
         """
-        due = self._due(seconds, rate, random)
+        due = sorted(
+            chain(
+                self._kept_by_both(seconds, load.both, random),
+                self._kept_by_one(seconds, load.one, random),
+            ),
+            key=lambda one: one[0],
+        )
         first = self._sent
         gc.collect()
         gc.disable()
         began = time.perf_counter()
-        for at_s, _, one, act in due:
+        for at_s, one, act in due:
             wait_s = began + at_s - time.perf_counter()
             if wait_s > 0:
                 await asyncio.sleep(wait_s)
@@ -144,24 +170,39 @@ class Hall:
         gc.enable()
         return [self.waits[number] for number in range(first, self._sent)]
 
-    def _due(
+    def _kept_by_both(
         self, seconds: float, rate: float, random: Random
-    ) -> list[tuple[float, int, Seated, Act]]:
-        due: list[tuple[float, int, Seated, Act]] = []
-        at_s = 0.0
-        while at_s < seconds:
-            at_s += random.expovariate(rate / 2)
+    ) -> Iterator[Due]:
+        """Baskets: the timer puts the points up, and the scorer is done a while later.
+
+        Of one in fifty one of the two forgets.
+        """
+        for at_s in _moments(seconds, rate / 2, random):
             book, clock = random.choice(self.pairs)
             side, points = random.choice(tuple(Side)), random.choice((2, 2, 3))
             later_s = at_s + random.lognormvariate(0.7, 0.4)
-            both: list[tuple[float, int, Seated, Act]] = [
-                (at_s, len(due), clock, Points(side, points)),
-                (later_s, len(due) + 1, book, Basket(side, SHOOTERS[side], points)),
+            both: list[Due] = [
+                (at_s, clock, Points(side, points)),
+                (later_s, book, Basket(side, SHOOTERS[side], points)),
             ]
             if random.random() < SLIPS:
                 both.pop(random.randrange(2))
-            due += both
-        return sorted(due, key=lambda one: one[:2])
+            yield from both
+
+    def _kept_by_one(
+        self, seconds: float, rate: float, random: Random
+    ) -> Iterator[Due]:
+        """A player who goes on for another, and the clock started or stopped."""
+        turns: dict[bytes, int] = {}
+        for at_s in _moments(seconds, rate, random):
+            book, clock = random.choice(self.pairs)
+            turn = turns[book.game] = turns.get(book.game, 0) + 1
+            if turn % 2:
+                act = ClockStop() if turn // 2 % 2 else ClockStart()
+                yield at_s, clock, act
+            else:
+                on, off = BENCH[::-1] if turn // 2 % 2 else BENCH
+                yield at_s, book, Substitution(Side.HOME, (on,), (off,))
 
     async def _wait_read(self) -> None:
         limit = time.perf_counter() + PATIENCE_S
@@ -178,3 +219,11 @@ class Hall:
         for pair in self.pairs:
             for one in pair:
                 one.line.hang_up()
+
+
+def _moments(seconds: float, rate: float, random: Random) -> Iterator[float]:
+    """Random ones, so many a second."""
+    at_s = random.expovariate(rate) if rate else seconds
+    while at_s < seconds:
+        yield at_s
+        at_s += random.expovariate(rate)
