@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from tablesync.core.summary import Place, Written
 from tablesync.court_bench import (
     BenchBesides,
     BenchHere,
@@ -14,7 +15,9 @@ from tablesync.court_bench import (
     new_workbench,
 )
 from tablesync.sheet_bytes import write_sheet
-from tablesync.sync.courts.jobs import Forget, Job
+from tablesync.sync.courts.codec import read_item
+from tablesync.sync.courts.jobs import Done, Forget, Job
+from tablesync.sync.courts.messages import PartOf
 from tablesync.sync.messages import Sealed
 from tests.court_scene import missed_court
 
@@ -25,6 +28,15 @@ SCENARIO, MADE = missed_court()
 SHEET = write_sheet(SCENARIO.sheet)
 SEALED = tuple(Sealed(entry.payload, entry.signature) for entry in MADE.entries)
 ALL = Job(MADE.game, SHEET, SEALED, ())
+
+
+def written(done: Done) -> int:
+    """How many entries a court has come to."""
+    assert done.changed is not None
+    item = read_item(done.changed[Place.WRITTEN])
+    assert isinstance(item, PartOf)
+    assert isinstance(item.part, Written)
+    return item.part.entries
 
 
 @pytest.fixture
@@ -42,12 +54,18 @@ async def test_process_besides_comes_to_the_same_as_this_one(
     assert await besides.do(tasks) == await here.do(tasks)
     (done,) = await besides.do([ALL])
     assert [done] == await here.do([ALL])
-    assert done.summary is not None
-    assert done.summary.written.entries == len(SEALED)
+    assert written(done) == len(SEALED)
     await besides.do([Forget(MADE.game)])
     (anew,) = await besides.do([Job(MADE.game, SHEET, SEALED[:1], ())])
-    assert anew.summary is not None
-    assert anew.summary.written.entries == 1
+    assert written(anew) == 1
+
+
+async def test_court_is_told_of_only_when_it_stands_otherwise(
+    besides: BenchBesides,
+) -> None:
+    assert len(await besides.do([ALL])) == 1
+    assert await besides.do([ALL]) == []
+    assert await besides.do([]) == []
 
 
 async def test_work_that_is_lost_is_said_so_and_can_be_done_again(

@@ -144,6 +144,8 @@ def measure_cost(games: int, folder: Path) -> None:
             numbers[entry.seat] += 1
             began = time.perf_counter()
             court.take([entry])
+            while court.check():
+                pass
             court.summary()
             costs.append(time.perf_counter() - began)
             for seat, number in numbers.items():
@@ -153,6 +155,8 @@ def measure_cost(games: int, folder: Path) -> None:
                 presence = replace(beat(seat, [], heard_ms), number=number)
                 began = time.perf_counter()
                 court.take([presence])
+                while court.check():
+                    pass
                 court.summary()
                 beats.append(time.perf_counter() - began)
         early += costs[:100]
