@@ -42,7 +42,7 @@ __all__ = ["Workshop"]
 
 NICENESS = 5
 """The seats' entries go first where there are not cores enough."""
-CHECK_S = 0.05
+CHECK_S = 0.02
 """So long an answer waits for the check. It is rarely needed."""
 
 
