@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 __all__ = ["Court"]
 
 
-PIECE_MS = 2_000
+PIECE_MS = 500
 """Of table time: the check of a court that is busy beyond measure can take long."""
 
 
