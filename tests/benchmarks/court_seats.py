@@ -40,7 +40,7 @@ if TYPE_CHECKING:
 
     Due: TypeAlias = tuple[float, "Seated", Act]
 
-__all__ = ["Hall", "Load"]
+__all__ = ["Hall", "Load", "Seated"]
 
 CLOCK = MonotonicClock()
 SLIPS = 0.02
@@ -67,6 +67,7 @@ class Seated:
     line: Line
     pen: Pen
     partner: DeviceId
+    has_left: bool = False
     written: int = 0
     known: int = 0
     """How many of the partner's entries have come."""
@@ -75,6 +76,8 @@ class Seated:
 
     def beat(self) -> None:
         """Says that all that was written up to now has been sent."""
+        if self.has_left:
+            return
         now_ms = CLOCK.now_ms()
         self.line.send([encode(Beat(now_ms - 5, self.written, now_ms))])
 
@@ -107,17 +110,30 @@ class Hall:
     async def open(self, games: int) -> None:
         """Seats both officials of all games, who then beat each second."""
         for number in range(games):
-            await self._open(number)
+            book, clock = (claim_of(number, seat) for seat in (Seat.BOOK, Seat.CLOCK))
+            await self.seat(book, clock)
+        self.begin_beating()
+
+    def begin_beating(self) -> None:
+        """Lets whoever is seated beat each second."""
         self._beating = asyncio.create_task(self._beat())
 
-    async def _open(self, number: int) -> None:
-        book, clock = (claim_of(number, seat) for seat in (Seat.BOOK, Seat.CLOCK))
+    async def seat(self, book: Claim, clock: Claim) -> tuple[Seated, Seated]:
+        """Seats both officials of a game."""
         self.counts[book.game] = []
         scorer = await self._seat(book, clock.key.device)
         timer = await self._seat(clock, book.key.device)
         scorer.line.on_message = partial(self._read, scorer, timer)
         timer.line.on_message = partial(self._read, timer, scorer)
         self.pairs.append((scorer, timer))
+        return scorer, timer
+
+    def leave(self, pair: tuple[Seated, Seated]) -> None:
+        """Both officials of a game go."""
+        self.pairs.remove(pair)
+        for one in pair:
+            one.has_left = True
+            one.line.hang_up()
 
     async def _seat(self, claim: Claim, partner: DeviceId) -> Seated:
         assert claim.seat is not None
@@ -136,12 +152,19 @@ class Hall:
             reader.known += len(fields[0])
 
     async def _beat(self) -> None:
-        seats = [one for pair in self.pairs for one in pair]
         while True:
+            seats = [one for pair in self.pairs for one in pair]
             began = time.monotonic()
             for turn, one in enumerate(seats, 1):
                 one.beat()
                 await asyncio.sleep(began + turn / len(seats) - time.monotonic())
+            if not seats:
+                await asyncio.sleep(1)
+
+    def write(self, one: Seated, act: Act) -> None:
+        """Sends an entry."""
+        self.counts[one.game].append(one.write(act, self._sent))
+        self._sent += 1
 
     async def play(self, seconds: float, load: Load, random: Random) -> list[float]:
         """Random games of that load.
@@ -164,9 +187,8 @@ class Hall:
             wait_s = began + at_s - time.perf_counter()
             if wait_s > 0:
                 await asyncio.sleep(wait_s)
-            self.counts[one.game].append(one.write(act, self._sent))
-            self._sent += 1
-        await self._wait_read()
+            self.write(one, act)
+        await self.wait_read()
         gc.enable()
         return [self.waits[number] for number in range(first, self._sent)]
 
@@ -204,7 +226,8 @@ class Hall:
                 on, off = BENCH[::-1] if turn // 2 % 2 else BENCH
                 yield at_s, book, Substitution(Side.HOME, (on,), (off,))
 
-    async def _wait_read(self) -> None:
+    async def wait_read(self) -> None:
+        """Waits until all partners have all entries."""
         limit = time.perf_counter() + PATIENCE_S
         while len(self.waits) < self._sent:
             await asyncio.sleep(0.002)
