@@ -43,7 +43,7 @@ __all__ = ["Workshop"]
 NICENESS = 5
 """The seats' entries go first where there are not cores enough."""
 CHECK_S = 0.02
-"""So long an answer waits for the check. It is rarely needed."""
+"""So long an answer waits for the check, which is through by then but for peaks."""
 
 
 class Workshop:

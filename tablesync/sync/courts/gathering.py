@@ -3,8 +3,9 @@
 The relay tells of games (`open_court`), entries and presences as they come, which only
 marks the court. What they amount to is worked out while somebody follows
 (`is_followed`): the shell has the `next_tasks` done, by whom it will, and tells what
-came of them (`done`). Entries are kept only from then until they are given out; those
-from before the shell reads from the store (`next_unread`, `read`).
+came of them (`done`), bytes that go into frames as they are. Entries are kept only from
+then until they are given out; those from before the shell reads from the store
+(`next_unread`, `read`).
 
 `tick`, no later than `next_deadline_ms`, makes the followers due, who are told one at a
 time (`tell_one`), so that others can have a turn in between. Then the shell sends the
