@@ -49,7 +49,7 @@ class Workbench(Protocol):
 
 
 class BenchHere:
-    """Does it in this process, with a turn for others after each task."""
+    """Does it in this process, with turns for others in between."""
 
     def __init__(self) -> None:
         # Its rules take long to import.
@@ -59,11 +59,14 @@ class BenchHere:
 
     async def do(self, tasks: Sequence[Task]) -> list[Done]:
         """See `Workbench`."""
-        done: list[Done] = []
         for task in tasks:
-            done += self._workshop.do([task])
+            self._workshop.take([task])
             await asyncio.sleep(0)
-        return done
+        has_more = True
+        while has_more:
+            has_more = self._workshop.check_next()
+            await asyncio.sleep(0)
+        return self._workshop.done()
 
     async def close(self) -> None:
         """See `Workbench`."""

@@ -17,7 +17,7 @@ from websockets.exceptions import ConnectionClosed
 from tablesync.court_bench import LostWorkError, new_workbench
 from tablesync.errors import ProtocolError, StorageError
 from tablesync.sockets import push
-from tablesync.sync.courts.gathering import JOBS_AT_ONCE, Courts, Follower
+from tablesync.sync.courts.gathering import JOBS_AT_ONCE, PACE_MS, Courts, Follower
 from tablesync.sync.courts.messages import Confirmation
 
 if TYPE_CHECKING:
@@ -88,7 +88,8 @@ class CourtFeed:
         self._sockets[follower] = socket
         try:
             follower.receive_frame(first, self._clock.now_ms())
-            await self._catch_up()
+            for _ in range(1 + self.courts.turns // JOBS_AT_ONCE):
+                await self._work()
             follower.tick(self._clock.now_ms())
             push(socket, follower.frames_to_send())
             while not follower.is_closing:
@@ -122,15 +123,28 @@ class CourtFeed:
                 # It reads nothing, so it would not read a farewell either.
                 socket.transport.abort()
 
-    async def _catch_up(self) -> None:
-        """Brings the courts up to date that are not; what comes meanwhile waits."""
+    async def _catch_up(self) -> bool:
+        """Brings the courts up to date as they are now, or as far as the pace allows.
+
+        Returns:
+            Whether that was far enough to be told of.
+        """
+        until_ms = self._clock.now_ms() + PACE_MS
+        for _ in range(1 + self.courts.turns // JOBS_AT_ONCE):
+            await self._work()
+            if self._clock.now_ms() >= until_ms:
+                return False
+        return True
+
+    async def _work(self) -> None:
+        """Has the next few courts worked on; what comes meanwhile waits."""
         async with self._working:
             try:
                 await self._read()
-                for _ in range(1 + self.courts.turns // JOBS_AT_ONCE):
+                if len(self.courts):
+                    # Without a task too: there may be more to say of those before.
                     tasks = self.courts.next_tasks()
-                    if tasks:
-                        self._take(await self._workbench.do(tasks))
+                    self._take(await self._workbench.do(tasks))
             except (LostWorkError, StorageError) as error:
                 log.warning("%s", error)
                 self.courts.begin_anew()
@@ -150,16 +164,17 @@ class CourtFeed:
     def _take(self, done: list[Done]) -> None:
         self.courts.done(done)
         for one in done:
-            if one.summary is None:
+            if one.changed is None:
                 name = one.game.hex()[:8]
                 log.warning("game %s has no summary: its rules are not known", name)
 
     async def _keep_time(self) -> None:
         while True:
-            if self.courts.is_followed(self._clock.now_ms()):
-                await self._catch_up()
+            is_followed = self.courts.is_followed(self._clock.now_ms())
+            is_far_enough = not is_followed or await self._catch_up()
             await self._tell()
-            await self._clock.sleep_until(self.courts.next_deadline_ms())
+            if is_far_enough:
+                await self._clock.sleep_until(self.courts.next_deadline_ms())
 
 
 async def _take_to_the_door(follower: Follower, confirm: Confirm) -> None:

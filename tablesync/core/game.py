@@ -71,6 +71,7 @@ class Game:
         self._begin_check()
         self._forks = 0
         self._must_recheck = False
+        self._complete_ms = 0
 
     def _begin_record(self, seat: Seat) -> None:
         is_clock = seat is Seat.CLOCK
@@ -216,11 +217,24 @@ class Game:
             default=0,
         )
 
-    def advance(self) -> tuple[CheckEvent, ...]:
-        """Runs the check to the horizon, and tells what happened, in order."""
-        self.horizon_ms = max(
-            self.horizon_ms, min(self._complete_to(seat) for seat in self._heard)
-        )
+    @property
+    def is_behind(self) -> bool:
+        """Whether the last `advance` has left something for the next."""
+        return self.horizon_ms < self._complete_ms
+
+    def advance(self, most_ms: int = END_OF_TIME_MS) -> tuple[CheckEvent, ...]:
+        """Runs the check to the horizon, and tells what happened, in order.
+
+        Args:
+            most_ms: the horizon stops so far after the first entry that is not checked
+                yet, so that who has much to do can do it piece by piece. The pieces
+                change nothing of what is found in the end.
+        """
+        self._complete_ms = min(self._complete_to(seat) for seat in self._heard)
+        to_ms = self._complete_ms
+        if self._unchecked:
+            to_ms = min(to_ms, self._unchecked[0].time_ms + most_ms)
+        self.horizon_ms = max(self.horizon_ms, to_ms)
         if self._must_recheck:
             return self._recheck()
         return self._run_check()

@@ -9,6 +9,7 @@ to the one before.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from enum import IntEnum
 from typing import TYPE_CHECKING, TypeAlias
 
 from tablesync.core.act_words import act_words
@@ -53,12 +54,14 @@ __all__ = [
     "Newcomer",
     "OpenFinding",
     "Part",
+    "Place",
     "Played",
     "Summary",
     "Tallied",
     "Waiting",
     "Written",
     "changes",
+    "learned",
     "named",
     "summary_of",
     "with_part",
@@ -211,6 +214,22 @@ Part: TypeAlias = (
 )
 
 
+class Place(IntEnum):
+    """Where a part stands among all of a summary; the name comes first."""
+
+    NAMED = 0
+    BOOK = 1
+    BOARD = 2
+    PLAYED = 3
+    FINDINGS = 4
+    WAITING = 5
+    SCORER = 6
+    TIMER = 7
+    WRITTEN = 8
+    ASKED = 9
+    MEANT = 10
+
+
 @dataclass(frozen=True, slots=True)
 class Summary:
     """One court as a director sees it."""
@@ -228,7 +247,7 @@ class Summary:
     meant: Meant = Meant()
 
     def parts(self) -> tuple[Part, ...]:
-        """All of it, in an order that never changes."""
+        """All of it, in the order of `Place`."""
         return (
             self.named,
             self.book,
@@ -347,12 +366,36 @@ def _written(game: Game, last: Entry | None) -> Written:
     return Written(entries, last.seat, last.table_time_ms, text, is_signed)
 
 
-def changes(before: Summary | None, after: Summary) -> tuple[Part, ...]:
+def changes(before: Summary | None, after: Summary) -> dict[Place, Part]:
     """The parts that somebody who knew `before` must be told; all if None."""
+    parts = zip(Place, after.parts(), strict=True)
     if before is None:
-        return after.parts()
-    pairs = zip(before.parts(), after.parts(), strict=True)
-    return tuple(new for old, new in pairs if new != old)
+        return dict(parts)
+    known = before.parts()
+    return {place: part for place, part in parts if part != known[place]}
+
+
+def learned(known: Summary | None, part: Part) -> Summary | None:
+    """The summary of somebody who is told of one part; None before the name."""
+    if known is not None:
+        return with_part(known, part)
+    return _new(part) if isinstance(part, Named) else None
+
+
+def _new(name: Named) -> Summary:
+    """A court of which no more than the name has been told yet."""
+    nothing = PerSide(0, 0)
+    return Summary(
+        name,
+        Tallied(Seat.BOOK, nothing, nothing, nothing, 0, None),
+        Tallied(Seat.CLOCK, nothing, nothing, nothing, 0, None),
+        Played(0, 0, running=False, at_ms=0),
+        Findings(0, ()),
+        Waiting(0, 0),
+        Linked(Seat.BOOK, 0, 0),
+        Linked(Seat.CLOCK, 0, 0),
+        Written(0, None, 0, "", is_signed=False),
+    )
 
 
 def with_part(known: Summary, part: Part) -> Summary:

@@ -16,10 +16,11 @@ import json
 import sys
 from typing import TYPE_CHECKING
 
+from tests.benchmarks.court_figures import courts
 from tests.benchmarks.entry_figures import costs
 from tests.benchmarks.figures import Figure, line, table
 from tests.benchmarks.holder_figures import catch_up, memory
-from tests.benchmarks.link_figures import courts, latency, throughput
+from tests.benchmarks.link_figures import latency, throughput
 from tests.benchmarks.peer_figures import peers
 from tests.benchmarks.servers import ANCHORS
 from tests.benchmarks.start_figures import starts, windows

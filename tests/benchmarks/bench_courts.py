@@ -1,6 +1,6 @@
 """The director's table over many running games: its age, its cost, and whom it slows.
 
-    python -m tests.benchmarks.bench_courts [--games N] [--seconds N] [--rate N]
+    python -m tests.benchmarks.bench_courts [--games N] [--rate N] [--own N]
 
 Every round has a relay of its own, in a process of its own, and games of which both
 seats beat each second and write entries at random moments. Every other round has
@@ -14,21 +14,19 @@ from __future__ import annotations
 
 import argparse
 import asyncio
-import json
+import math
 import statistics
-import subprocess
-import sys
 import tempfile
 import time
-from contextlib import AsyncExitStack
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from random import Random
-from typing import Any
 
 from tablesync.core.acts import Seat
 from tablesync.sync.courts.court import Court
-from tests.benchmarks.court_seats import Hall
+from tests.benchmarks.court_ages import Directors, Shown, ages
+from tests.benchmarks.court_seats import Hall, Load
+from tests.benchmarks.servers import Running, relay
 from tests.court_scene import beat
 from tests.entering import entered
 from tests.realgames import GAMES
@@ -57,42 +55,14 @@ class Rounds:
         self.highs.append(share(waits, 0.99))
         self.cpu.append(cpu)
 
-    def look(self, hall: Hall, seen: dict[str, Any]) -> None:
+    def look(self, hall: Hall, shown: Shown) -> None:
         """When the director saw what was entered."""
-        self.silences += seen["silences"]
-        for game, times in hall.counts.items():
-            looks = seen["shown"].get(game.hex(), [])
-            for number, at in enumerate(times, start=1):
-                shown = next((when for count, when in looks if count >= number), None)
-                if shown is None:
-                    self.never_shown += 1
-                else:
-                    self.ages.append(shown - at)
-
-
-class Directors:
-    """The process of the directors."""
-
-    def __init__(self, address: str, asked: argparse.Namespace) -> None:
-        program = [sys.executable, "-m", "tests.benchmarks.court_followers", address]
-        numbers = [str(n) for n in (asked.reading, asked.slow, asked.mute)]
-        self._process = subprocess.Popen(
-            [*program, *numbers],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            text=True,
-        )
-
-    def wait_ready(self) -> None:
-        """Waits until one has the whole table."""
-        assert self._process.stdout is not None
-        assert self._process.stdout.readline() == "ready\n"
-
-    def end(self) -> dict[str, Any]:
-        """Ends them; tells what the one that reads has seen, and when."""
-        told, _ = self._process.communicate("")
-        seen: dict[str, Any] = json.loads(told)
-        return seen
+        self.silences += shown.silences
+        for _, age in ages(hall.counts, shown):
+            if math.isinf(age):
+                self.never_shown += 1
+            else:
+                self.ages.append(age)
 
 
 def share(times: list[float], part: float) -> float:
@@ -112,54 +82,36 @@ def each(times: list[float]) -> str:
     return " ".join(f"{time * 1e3:.1f}" for time in times)
 
 
-def relay_cpu_s(pid: int) -> float:
-    fields = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
-    return (int(fields[11]) + int(fields[12])) / 100
-
-
 async def one_round(
-    relay: tuple[int, str], asked: argparse.Namespace, number: int, rounds: Rounds
+    running: Running, asked: argparse.Namespace, number: int, rounds: Rounds
 ) -> None:
     """Plays for a while at a new relay; every other time with directors."""
-    pid, address = relay
-    async with AsyncExitStack() as stack:
-        hall = Hall(stack, address)
-        await hall.open(asked.games)
-        directors = Directors(address, asked) if number % 2 else None
-        if directors is not None:
-            await asyncio.to_thread(directors.wait_ready)
-        before = relay_cpu_s(pid)
-        await hall.play(asked.seconds, asked.rate, Random(number // 2))
-        cpu = (relay_cpu_s(pid) - before) / asked.seconds
-        await asyncio.sleep(SETTLE_S)
-        rounds.add(hall.partner_waits(), cpu)
-        lost = len(hall.sent) - len(hall.heard)
-        assert lost == 0, f"{lost} entries never came to the partner"
-        if directors is not None:
-            rounds.look(hall, await asyncio.to_thread(directors.end))
-        await hall.close()
+    hall = Hall(running.port)
+    await hall.open(asked.games)
+    directors = None
+    if number % 2:
+        kinds = (asked.reading, asked.slow, asked.mute)
+        directors = Directors(running.address, *kinds)
+        await asyncio.to_thread(directors.wait_ready)
+    before = running.processor_s()
+    waits = await hall.play(
+        asked.seconds, Load(asked.rate, asked.own), Random(number // 2)
+    )
+    rounds.add(waits, (running.processor_s() - before) / asked.seconds)
+    await asyncio.sleep(SETTLE_S)
+    if directors is not None:
+        rounds.look(hall, await asyncio.to_thread(directors.end))
+    await hall.close()
 
 
-def measure(asked: argparse.Namespace, folder: Path) -> None:
+def measure(asked: argparse.Namespace) -> None:
     """All rounds, by turns without and with directors."""
     without, with_them = Rounds(), Rounds()
     for number in range(2 * asked.rounds):
-        program = [sys.executable, "-m", "tablesync", "relay", "--insecure"]
-        store = folder / f"{number}.db"
-        relay = subprocess.Popen(
-            [*program, "--port", "0", "--store", str(store)],
-            stderr=subprocess.PIPE,
-            text=True,
-        )
-        try:
-            assert relay.stderr is not None
-            address = relay.stderr.readline().split()[4]
-            rounds = with_them if number % 2 else without
-            asyncio.run(one_round((relay.pid, address), asked, number, rounds))
-        finally:
-            relay.terminate()
-            relay.wait()
-    print(f"{asked.games} games, {asked.rate:.0f} entries/s in all")
+        rounds = with_them if number % 2 else without
+        with relay() as running:
+            asyncio.run(one_round(running, asked, number, rounds))
+    print(f"{asked.games} games, {asked.rate + asked.own:.0f} entries/s in all")
     kinds = f"{asked.reading} read, {asked.slow} slowly, {asked.mute} not at all"
     directors = f"directors, of whom {kinds}"
     for name, rounds in (("no director", without), (directors, with_them)):
@@ -192,6 +144,8 @@ def measure_cost(games: int, folder: Path) -> None:
             numbers[entry.seat] += 1
             began = time.perf_counter()
             court.take([entry])
+            while court.check():
+                pass
             court.summary()
             costs.append(time.perf_counter() - began)
             for seat, number in numbers.items():
@@ -201,6 +155,8 @@ def measure_cost(games: int, folder: Path) -> None:
                 presence = replace(beat(seat, [], heard_ms), number=number)
                 began = time.perf_counter()
                 court.take([presence])
+                while court.check():
+                    pass
                 court.summary()
                 beats.append(time.perf_counter() - began)
         early += costs[:100]
@@ -219,16 +175,17 @@ def main() -> None:
     parser.add_argument("--games", type=int, default=200)
     parser.add_argument("--rounds", type=int, default=4, help="of each kind")
     parser.add_argument("--seconds", type=float, default=15)
-    parser.add_argument("--rate", type=float, default=100, help="entries a second")
+    parser.add_argument("--rate", type=float, default=100, help="baskets' entries/s")
+    parser.add_argument("--own", type=float, default=0, help="one seat's own, a second")
     parser.add_argument("--reading", type=int, default=3, help="directors that read")
     parser.add_argument("--slow", type=int, default=1, help="that read slowly")
     parser.add_argument("--mute", type=int, default=3, help="that read nothing")
     parser.add_argument("--no-cost", action="store_true", help="only the rounds")
     asked = parser.parse_args()
-    with tempfile.TemporaryDirectory() as folder:
-        if not asked.no_cost:
+    if not asked.no_cost:
+        with tempfile.TemporaryDirectory() as folder:
             measure_cost(10, Path(folder))
-        measure(asked, Path(folder))
+    measure(asked)
 
 
 if __name__ == "__main__":

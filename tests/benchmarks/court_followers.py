@@ -25,11 +25,11 @@ from tablesync.court_client import CourtSession
 from tablesync.sync.courts.codec import decode_courts, encode_courts
 from tablesync.sync.courts.messages import News, Seen, Watch
 from tablesync.sync.messages import PROTOCOL
-from tests.benchmarks.court_seats import OPTIONS
 
 if TYPE_CHECKING:
     from websockets.asyncio.client import ClientConnection
 
+OPTIONS = {"compression": None, "proxy": None}
 SLOW_S = 3.0
 """So long a slow director takes over each news."""
 

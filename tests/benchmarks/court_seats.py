@@ -3,169 +3,250 @@
 from __future__ import annotations
 
 import asyncio
+import gc
 import time
-from dataclasses import dataclass, field, replace
-from pathlib import Path
-from typing import TYPE_CHECKING
+from collections import deque
+from dataclasses import dataclass, field
+from functools import partial
+from itertools import chain
+from typing import TYPE_CHECKING, TypeAlias
 
-from websockets.asyncio.client import connect
+import msgpack
 
 from tablesync.clock import MonotonicClock
-from tablesync.core.acts import Basket, Points, Seat, Side
-from tablesync.core.vector_clock import DeviceId, VectorClock
-from tablesync.scenario import read_scenario
-from tablesync.seal import DeviceKey, Pen
-from tablesync.sheet_bytes import game_id, write_sheet
-from tablesync.sync.codec import decode, encode
-from tablesync.sync.messages import (
-    PROTOCOL,
-    Beat,
-    Entries,
-    Hello,
-    Sealed,
-    SheetFrame,
-    SheetRequest,
+from tablesync.core.acts import (
+    Basket,
+    ClockStart,
+    ClockStop,
+    Points,
+    Seat,
+    Side,
+    Substitution,
 )
+from tablesync.core.vector_clock import VectorClock
+from tablesync.seal import Pen
+from tablesync.sync.codec import Kind, encode
+from tablesync.sync.messages import Beat, Entries, Sealed
+from tests.benchmarks.pairs import claim_of, seated
 
 if TYPE_CHECKING:
-    from contextlib import AsyncExitStack
+    from collections.abc import Iterator
     from random import Random
 
-    from websockets.asyncio.client import ClientConnection
-
     from tablesync.core.acts import Act
+    from tablesync.core.vector_clock import DeviceId
+    from tablesync.sync.claim import Claim
+    from tests.benchmarks.wire import Line
 
-__all__ = ["OPTIONS", "Hall"]
+    Due: TypeAlias = tuple[float, "Seated", Act]
 
-SHEET = read_scenario(Path("scenarios/clean-quarter.jsonl")).sheet
+__all__ = ["Hall", "Load", "Seated"]
+
 CLOCK = MonotonicClock()
 SLIPS = 0.02
-OPTIONS = {"compression": None, "proxy": None}
+SHOOTERS = {Side.HOME: "4", Side.AWAY: "12"}
+BENCH = ("9", "5")
+PATIENCE_S = 60.0
 
 
-@dataclass
+@dataclass(frozen=True, slots=True)
+class Load:
+    """How many entries a second are made in all games together."""
+
+    both: float
+    """Of acts that both seats keep, for which the check awaits the partner's."""
+    one: float = 0.0
+    """Of acts that only one seat keeps."""
+
+
+@dataclass(slots=True)
 class Seated:
     """One seat's device."""
 
     game: bytes
-    seat: Seat
-    socket: ClientConnection
-    key: DeviceKey
-    heard: dict[bytes, float]
-    """When each entry has come to the partner of who wrote it."""
+    line: Line
+    pen: Pen
     partner: DeviceId
+    has_left: bool = False
     written: int = 0
     known: int = 0
     """How many of the partner's entries have come."""
-    pen: Pen = field(init=False)
+    under_way: deque[tuple[int, float]] = field(default_factory=deque)
+    """Which entry of all, and when it was sent: those that the partner lacks."""
 
-    def __post_init__(self) -> None:
-        self.pen = Pen(self.key, self.seat, self.game)
+    def beat(self) -> None:
+        """Says that all that was written up to now has been sent."""
+        if self.has_left:
+            return
+        now_ms = CLOCK.now_ms()
+        self.line.send([encode(Beat(now_ms - 5, self.written, now_ms))])
 
-    async def beat(self) -> None:
-        while True:
-            now_ms = CLOCK.now_ms()
-            await self.socket.send(encode(Beat(now_ms - 5, self.written, now_ms)))
-            await asyncio.sleep(1)
-
-    async def read(self) -> None:
-        async for frame in self.socket:
-            match decode(frame):
-                case Entries(entries):
-                    self.known += len(entries)
-                    for one in entries:
-                        self.heard[one.payload] = time.perf_counter()
-                case _:
-                    pass
-
-    async def write(self, act: Act) -> tuple[bytes, float]:
+    def write(self, act: Act, number: int) -> float:
+        """Sends an entry, the `number`th of all; tells when."""
         seen = VectorClock({self.partner: self.known} if self.known else {})
         entry = self.pen.write(act, seen, CLOCK.now_ms())
+        frame = encode(Entries((Sealed(entry.payload, entry.signature),)))
         self.written += 1
-        began = time.perf_counter()
-        sealed = Sealed(entry.payload, entry.signature)
-        await self.socket.send(encode(Entries((sealed,))))
-        return entry.payload, began
+        now = time.perf_counter()
+        self.under_way.append((number, now))
+        self.line.send([frame])
+        return now
 
 
-@dataclass
+@dataclass(slots=True)
 class Hall:
-    """All seats of all games, and when each entry was sent."""
+    """All seats of all games, and how long each entry was on its way."""
 
-    stack: AsyncExitStack
-    address: str
-    seats: list[Seated] = field(default_factory=list)
-    tasks: list[asyncio.Task[None]] = field(default_factory=list)
-    sent: dict[bytes, float] = field(default_factory=dict)
-    heard: dict[bytes, float] = field(default_factory=dict)
+    port: int
+    pairs: list[tuple[Seated, Seated]] = field(default_factory=list)
+    """Scorer and timer of each game."""
+    waits: dict[int, float] = field(default_factory=dict)
+    """How long each entry took to the partner."""
     counts: dict[bytes, list[float]] = field(default_factory=dict)
     """Per game, when its first, second, … entry was sent."""
+    _sent: int = 0
+    _beating: asyncio.Task[None] | None = None
 
     async def open(self, games: int) -> None:
         """Seats both officials of all games, who then beat each second."""
         for number in range(games):
-            await self._open(number)
-        for seated in self.seats:
-            self.tasks.append(asyncio.create_task(seated.beat()))
-            await asyncio.sleep(1 / len(self.seats))
+            book, clock = (claim_of(number, seat) for seat in (Seat.BOOK, Seat.CLOCK))
+            await self.seat(book, clock)
+        self.begin_beating()
 
-    async def _open(self, number: int) -> None:
-        sheet = write_sheet(replace(SHEET, mark=str(number), court=str(number)))
-        game = game_id(sheet)
-        self.counts[game] = []
-        keys = {
-            seat: DeviceKey(number.to_bytes(31, "big") + seat[0].encode())
-            for seat in (Seat.BOOK, Seat.CLOCK)
-        }
-        for (seat, key), other in zip(keys.items(), reversed(keys), strict=True):
-            dialled = connect(self.address, **OPTIONS)  # type: ignore[arg-type]
-            socket = await self.stack.enter_async_context(dialled)
-            await socket.send(encode(Hello(PROTOCOL, game, key.device, seat, {})))
-            if isinstance(decode(await socket.recv()), SheetRequest):
-                await socket.send(encode(SheetFrame(sheet)))
-            partner = keys[other].device
-            seated = Seated(game, seat, socket, key, self.heard, partner)
-            self.seats.append(seated)
-            self.tasks.append(asyncio.create_task(seated.read()))
+    def begin_beating(self) -> None:
+        """Lets whoever is seated beat each second."""
+        self._beating = asyncio.create_task(self._beat())
 
-    async def play(self, seconds: float, rate: float, random: Random) -> None:
-        """Baskets of random games, which come to `rate` entries a second over all.
+    async def seat(self, book: Claim, clock: Claim) -> tuple[Seated, Seated]:
+        """Seats both officials of a game."""
+        self.counts[book.game] = []
+        scorer = await self._seat(book, clock.key.device)
+        timer = await self._seat(clock, book.key.device)
+        scorer.line.on_message = partial(self._read, scorer, timer)
+        timer.line.on_message = partial(self._read, timer, scorer)
+        self.pairs.append((scorer, timer))
+        return scorer, timer
 
-        The timer puts the points up, and the scorer is done a while later. Of one in
-        fifty one of the two forgets.
+    def leave(self, pair: tuple[Seated, Seated]) -> None:
+        """Both officials of a game go."""
+        self.pairs.remove(pair)
+        for one in pair:
+            one.has_left = True
+            one.line.hang_up()
+
+    async def _seat(self, claim: Claim, partner: DeviceId) -> Seated:
+        assert claim.seat is not None
+        line = await seated(self.port, claim)
+        pen = Pen(claim.key, claim.seat, claim.game)
+        return Seated(claim.game, line, pen, partner)
+
+    def _read(self, reader: Seated, partner: Seated, frame: bytes) -> None:
+        kind, *fields = msgpack.unpackb(frame)
+        if kind == Kind.ENTRIES:
+            now = time.perf_counter()
+            # They come in the order in which the partner wrote them.
+            for _ in fields[0]:
+                number, sent = partner.under_way.popleft()
+                self.waits[number] = now - sent
+            reader.known += len(fields[0])
+
+    async def _beat(self) -> None:
+        while True:
+            seats = [one for pair in self.pairs for one in pair]
+            began = time.monotonic()
+            for turn, one in enumerate(seats, 1):
+                one.beat()
+                await asyncio.sleep(began + turn / len(seats) - time.monotonic())
+            if not seats:
+                await asyncio.sleep(1)
+
+    def write(self, one: Seated, act: Act) -> None:
+        """Sends an entry."""
+        self.counts[one.game].append(one.write(act, self._sent))
+        self._sent += 1
+
+    async def play(self, seconds: float, load: Load, random: Random) -> list[float]:
+        """Random games of that load.
+
+        Returns:
+            How long each entry took to the partner.
         """
-        pairs = list(zip(self.seats[::2], self.seats[1::2], strict=True))
-        due: list[tuple[float, int, Seated, Act]] = []
-        at_s = 0.0
-        while at_s < seconds:
-            at_s += random.expovariate(rate / 2)
-            book, clock = random.choice(pairs)
+        due = sorted(
+            chain(
+                self._kept_by_both(seconds, load.both, random),
+                self._kept_by_one(seconds, load.one, random),
+            ),
+            key=lambda one: one[0],
+        )
+        first = self._sent
+        gc.collect()
+        gc.disable()
+        began = time.perf_counter()
+        for at_s, one, act in due:
+            wait_s = began + at_s - time.perf_counter()
+            if wait_s > 0:
+                await asyncio.sleep(wait_s)
+            self.write(one, act)
+        await self.wait_read()
+        gc.enable()
+        return [self.waits[number] for number in range(first, self._sent)]
+
+    def _kept_by_both(
+        self, seconds: float, rate: float, random: Random
+    ) -> Iterator[Due]:
+        """Baskets: the timer puts the points up, and the scorer is done a while later.
+
+        Of one in fifty one of the two forgets.
+        """
+        for at_s in _moments(seconds, rate / 2, random):
+            book, clock = random.choice(self.pairs)
             side, points = random.choice(tuple(Side)), random.choice((2, 2, 3))
-            both: list[tuple[float, int, Seated, Act]] = [
-                (at_s, len(due), clock, Points(side, points)),
-                (
-                    at_s + random.lognormvariate(0.7, 0.4),
-                    len(due) + 1,
-                    book,
-                    Basket(side, "4", points),
-                ),
+            later_s = at_s + random.lognormvariate(0.7, 0.4)
+            both: list[Due] = [
+                (at_s, clock, Points(side, points)),
+                (later_s, book, Basket(side, SHOOTERS[side], points)),
             ]
             if random.random() < SLIPS:
                 both.pop(random.randrange(2))
-            due += both
-        began = time.perf_counter()
-        for at_s, _, seated, act in sorted(due, key=lambda one: one[:2]):
-            await asyncio.sleep(max(0.0, began + at_s - time.perf_counter()))
-            payload, at = await seated.write(act)
-            self.sent[payload] = at
-            self.counts[seated.game].append(at)
+            yield from both
 
-    def partner_waits(self) -> list[float]:
-        """How long each entry took to the partner."""
-        return [self.heard[p] - at for p, at in self.sent.items() if p in self.heard]
+    def _kept_by_one(
+        self, seconds: float, rate: float, random: Random
+    ) -> Iterator[Due]:
+        """A player who goes on for another, and the clock started or stopped."""
+        turns: dict[bytes, int] = {}
+        for at_s in _moments(seconds, rate, random):
+            book, clock = random.choice(self.pairs)
+            turn = turns[book.game] = turns.get(book.game, 0) + 1
+            if turn % 2:
+                act = ClockStop() if turn // 2 % 2 else ClockStart()
+                yield at_s, clock, act
+            else:
+                on, off = BENCH[::-1] if turn // 2 % 2 else BENCH
+                yield at_s, book, Substitution(Side.HOME, (on,), (off,))
+
+    async def wait_read(self) -> None:
+        """Waits until all partners have all entries."""
+        limit = time.perf_counter() + PATIENCE_S
+        while len(self.waits) < self._sent:
+            await asyncio.sleep(0.002)
+            if time.perf_counter() > limit:
+                raise TimeoutError("entries never came to the partner")
 
     async def close(self) -> None:
-        """Ends the seats' tasks; the sockets end with the stack."""
-        for task in self.tasks:
-            task.cancel()
-        await asyncio.gather(*self.tasks, return_exceptions=True)
+        """Ends the beats and all connections."""
+        if self._beating is not None:
+            self._beating.cancel()
+            await asyncio.gather(self._beating, return_exceptions=True)
+        for pair in self.pairs:
+            for one in pair:
+                one.line.hang_up()
+
+
+def _moments(seconds: float, rate: float, random: Random) -> Iterator[float]:
+    """Random ones, so many a second."""
+    at_s = random.expovariate(rate) if rate else seconds
+    while at_s < seconds:
+        yield at_s
+        at_s += random.expovariate(rate)

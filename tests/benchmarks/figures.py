@@ -14,6 +14,8 @@ class Goal(StrEnum):
 
     AT_LEAST = "≥"
     AT_MOST = "≤"
+    NONE = "none"
+    """It has no target, and is told beside what has one."""
 
 
 @dataclass(slots=True)
@@ -25,7 +27,7 @@ class Figure:
     limit_is: str
     """What the limit is; where there is none the target is of ours itself."""
     goal: Goal
-    target: float
+    target: float = 0.0
     ours: list[float] = field(default_factory=list)
     limits: list[float] = field(default_factory=list)
 
@@ -46,9 +48,18 @@ class Figure:
     def is_met(self) -> bool:
         """Whether the median is where it should be."""
         median = statistics.median(self.judged)
-        if self.goal is Goal.AT_LEAST:
-            return median >= self.target
-        return median <= self.target
+        match self.goal:
+            case Goal.AT_LEAST:
+                return median >= self.target
+            case Goal.AT_MOST:
+                return median <= self.target
+            case Goal.NONE:
+                return True
+
+    @property
+    def should_be(self) -> str:
+        """Its target in words."""
+        return "-" if self.goal is Goal.NONE else f"{self.goal} {self.target:g}"
 
     def as_json(self) -> dict[str, object]:
         """All that was measured."""
@@ -59,7 +70,7 @@ class Figure:
             "ours": self.ours,
             "limits": self.limits,
             "judged": statistics.median(self.judged),
-            "target": f"{self.goal} {self.target:g}",
+            "target": self.should_be,
             "is_met": self.is_met,
         }
 
@@ -81,9 +92,11 @@ def line(one: Figure) -> str:
     """One row of the table."""
     ratio = _spread(one.judged) if one.limits else "-"
     verdict = "met" if one.is_met else "missed"
+    if one.goal is Goal.NONE:
+        verdict = "noted"
     return (
         f"| {one.what} | {one.unit} | {_spread(one.ours)} | {_spread(one.limits)} "
-        f"| {one.limit_is} | {ratio} | {one.goal} {one.target:g} | {verdict} |"
+        f"| {one.limit_is} | {ratio} | {one.should_be} | {verdict} |"
     )
 
 

@@ -1,4 +1,4 @@
-"""What goes through the relay: throughput, latency, and 400 courts at once."""
+"""What goes through the relay: throughput and latency."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
     Dial = Callable[[int, int, int], Awaitable[list[Writer]]]
 
-__all__ = ["LOADS", "courts", "latency", "most_of_ours", "throughput"]
+__all__ = ["LOADS", "latency", "most_of_ours", "throughput"]
 
 LOADS = {1: (3_000, 64), 50: (150, 16), 200: (40, 8), 1_000: (8, 4)}
 """Pairs, to the entries of each and how many of them are under way at a time."""
@@ -154,29 +154,3 @@ def latency(rounds: int) -> Iterator[Figure]:
                 percentile(ours.acked_s, 99) * 1e6, (limit_s + _verification_s()) * 1e6
             )
         yield from (median, late, durable)
-
-
-def courts(rounds: int) -> list[Figure]:
-    """400 courts, all at a peak of 3 entries a second."""
-    partner = Figure(
-        "400 courts at 3 entries/s each, to the partner, 99th percentile",
-        "ms",
-        "none",
-        Goal.AT_MOST,
-        50,
-    )
-    processor = Figure("the same: a processor's share", "%", "none", Goal.AT_MOST, 100)
-
-    async def run(running: Running) -> None:
-        writers = await relay_pairs(running.port, 400, 20)
-        began, had_s = time.perf_counter(), running.processor_s()
-        latencies = await pace(writers, 1_200, 5.0)
-        share = (running.processor_s() - had_s) / (time.perf_counter() - began)
-        partner.note(percentile(latencies.seen_s, 99) * 1e3)
-        processor.note(share * 100)
-        hang_up(writers)
-
-    for _ in range(rounds):
-        with relay() as running:
-            asyncio.run(run(running))
-    return [partner, processor]

@@ -29,6 +29,17 @@ class Running:
     pid: int
     port: int
 
+    @property
+    def address(self) -> str:
+        """Where our relay is called."""
+        return f"ws://127.0.0.1:{self.port}"
+
+    def process_beside(self) -> Running:
+        """The process that the relay has started, which sums up the courts."""
+        children = Path(f"/proc/{self.pid}/task/{self.pid}/children").read_text()
+        (pid,) = map(int, children.split())
+        return Running(pid, self.port)
+
     def resident_kib(self) -> int:
         """The memory that it has in use."""
         for line in Path(f"/proc/{self.pid}/status").read_text().splitlines():

@@ -108,6 +108,29 @@ def test_a_finding_is_raised_at_the_same_moment_in_small_steps_and_at_one_go() -
     assert tuple(told) == told_at_once
 
 
+@pytest.mark.parametrize("most_ms", [1, 2_000, 60_000])
+@pytest.mark.parametrize("scenario", [MISSED, CANCEL], ids=["missed", "cancel"])
+def test_check_comes_to_the_same_piece_by_piece_and_at_one_go(
+    scenario: Scenario, most_ms: int
+) -> None:
+    made = entered(scenario)
+    at_one_go, piecemeal = new_game(scenario, made), new_game(scenario, made)
+    for game in (at_one_go, piecemeal):
+        for entry in made.entries:
+            game.receive(entry)
+        heard_both(game, made.entries[-1].table_time_ms + 60_000)
+    told_at_once = at_one_go.advance()
+    told = list(piecemeal.advance(most_ms))
+    pieces = 1
+    while piecemeal.is_behind:
+        told += piecemeal.advance(most_ms)
+        pieces += 1
+    assert pieces > 1
+    assert tuple(told) == told_at_once
+    assert piecemeal.horizon_ms == at_one_go.horizon_ms
+    assert not at_one_go.is_behind
+
+
 @given(st.randoms(use_true_random=False))
 @pytest.mark.parametrize("scenario", [MISSED, CANCEL], ids=["missed", "cancel"])
 def test_any_order_of_arrival_gives_the_same_game(

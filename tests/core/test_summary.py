@@ -14,9 +14,11 @@ from tablesync.core.summary import (
     Linked,
     Named,
     OpenFinding,
+    Place,
     Summary,
     Written,
     changes,
+    learned,
     summary_of,
     with_part,
 )
@@ -114,13 +116,35 @@ def test_only_changed_parts_are_told_and_make_the_same_summary_again() -> None:
         now = summed_up(MISSED, entries[:count])
         parts = changes(known, now)
         sizes.append(len(parts))
-        assert not any(isinstance(part, Named) for part in parts)
-        for part in parts:
+        assert not any(isinstance(part, Named) for part in parts.values())
+        for part in parts.values():
             known = with_part(known, part)
         assert known == now
     assert max(sizes) < len(known.parts())
-    assert changes(known, known) == ()
-    assert changes(None, known) == known.parts()
+    assert changes(known, known) == {}
+    assert tuple(changes(None, known).values()) == known.parts()
+
+
+def test_whoever_is_told_all_parts_knows_the_summary_and_without_the_name_nothing() -> (
+    None
+):
+    summary = summed_up(MISSED, list(entered(MISSED).entries))
+    known = None
+    for part in summary.parts():
+        known = learned(known, part)
+    assert known == summary
+    assert all(learned(None, part) is None for part in summary.parts()[1:])
+
+
+def test_place_of_a_part_is_where_it_stands_among_all() -> None:
+    summary = summed_up(MISSED, [])
+    told = changes(None, summary)
+    assert list(told) == list(Place)
+    assert told[Place.NAMED] is summary.named
+    assert told[Place.BOARD] is summary.board
+    assert told[Place.TIMER] is summary.timer
+    assert told[Place.ASKED] is summary.asked
+    assert told[Place.MEANT] is summary.meant
 
 
 def test_every_part_takes_its_own_place() -> None:

@@ -30,7 +30,6 @@ if TYPE_CHECKING:
 
     from tablesync.core.acts import Act
     from tablesync.core.entries import Entry
-    from tablesync.core.summary import Summary
     from tablesync.errors import EntryError, ProtocolError
     from tablesync.seal import DeviceKey
     from tablesync.sync.claim import Claim, Standing
@@ -339,15 +338,15 @@ class TellsOfACourtOnce(Courts):
     """Takes the first summary of a court for its last."""
 
     def done(self, done: Iterable[Done]) -> None:
-        super().done(one for one in done if self._courts[one.game].summary is None)
+        super().done(one for one in done if not self._courts[one.game].edition)
 
 
 class TellsEverybodyTheSame(Courts):
     """Takes a director who has just come for one who knows the court."""
 
-    def news(self, game: bytes, before: Summary | None) -> _CourtNews:
+    def news(self, game: bytes, before: int) -> _CourtNews:
         court = self.court(game)
-        known = None if court is None else court.summary
+        known = 0 if court is None else court.edition
         return super().news(game, before or known)
 
 

@@ -53,9 +53,19 @@ from tablesync.sync.frame_fields import bounded_text, time_ms, whole
 from tablesync.sync.messages import PROTOCOL, Asking, Version
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from tablesync.core.acts import Act
 
-__all__ = ["ROOM_FOR_ITEMS", "decode_courts", "encode_courts", "is_watch", "size_of"]
+__all__ = [
+    "ROOM_FOR_ITEMS",
+    "decode_courts",
+    "encode_courts",
+    "encode_news",
+    "is_watch",
+    "read_item",
+    "write_item",
+]
 
 ROOM_FOR_ITEMS = MOST_BYTES - 32
 """Less the frame's own array, kind, number and time."""
@@ -97,18 +107,33 @@ def is_watch(frame: bytes | str) -> bool:
 
 def encode_courts(message: CourtMessage) -> bytes:
     """The frame that says this."""
+    if isinstance(message, News):
+        items = [write_item(item) for item in message.items]
+        return encode_news(message.number, message.relay_ms, message.more, items)
     frame: bytes = msgpack.packb(_fields(message))
+    return frame
+
+
+def encode_news(number: int, relay_ms: int, more: int, items: Sequence[bytes]) -> bytes:
+    """The frame of `News` whose items are bytes already; they have to fit into it."""
+    head = (CourtKind.NEWS, number, relay_ms, more)
+    packer = msgpack.Packer()
+    frame = b"".join(
+        (
+            packer.pack_array_header(len(head) + 1),
+            *map(packer.pack, head),
+            packer.pack_array_header(len(items)),
+            *items,
+        )
+    )
     assert len(frame) <= MOST_BYTES
     return frame
 
 
-def _fields(message: CourtMessage) -> list[object]:
+def _fields(message: Watch | Seen | Confirmation) -> list[object]:
     match message:
         case Watch(version):
             return [CourtKind.WATCH, (version.major, version.minor)]
-        case News(number, relay_ms, more, items):
-            told = [_plain(item) for item in items]
-            return [CourtKind.NEWS, number, relay_ms, more, told]
         case Seen(number):
             return [CourtKind.SEEN, number]
         case Confirmation(game, asking, signature):
@@ -116,9 +141,19 @@ def _fields(message: CourtMessage) -> list[object]:
             return [CourtKind.CONFIRMATION, game, *who, signature]
 
 
-def size_of(item: Item) -> int:
-    """How many bytes of a frame an item takes."""
-    return len(msgpack.packb(_plain(item)))
+def write_item(item: Item) -> bytes:
+    """The bytes that an item takes in a frame."""
+    written: bytes = msgpack.packb(_plain(item))
+    return written
+
+
+def read_item(written: bytes) -> Item:
+    """The item of its bytes.
+
+    Raises:
+        FieldError: they are of none.
+    """
+    return _item(_array(unpack(written, levels=DEEPEST)))
 
 
 def _plain(item: Item) -> list[object]:

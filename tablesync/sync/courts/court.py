@@ -22,6 +22,10 @@ if TYPE_CHECKING:
 __all__ = ["Court"]
 
 
+PIECE_MS = 500
+"""Of table time: the check of a court that is busy beyond measure can take long."""
+
+
 class Court:
     """One game, followed entry by entry."""
 
@@ -42,7 +46,7 @@ class Court:
     def take(self, arrived: Iterable[Entry | Presence]) -> None:
         """Takes in what the relay has taken or heard, in its order.
 
-        Entries that are held already pass by.
+        Entries that are held already pass by. Call `check` next.
         """
         for one in arrived:
             if isinstance(one, Entry):
@@ -51,7 +55,11 @@ class Court:
                     self._last = one
             else:
                 self._hear(one)
-        self._game.advance()
+
+    def check(self) -> bool:
+        """Compares a piece of the records; whether there is more to compare."""
+        self._game.advance(PIECE_MS)
+        return self._game.is_behind
 
     def _hear(self, presence: Presence) -> None:
         last = EntryId(presence.device, presence.number)

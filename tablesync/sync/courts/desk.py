@@ -4,19 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tablesync.core.acts import Seat
-from tablesync.core.summary import (
-    Findings,
-    Linked,
-    Named,
-    Played,
-    Summary,
-    Tallied,
-    Waiting,
-    Written,
-    with_part,
-)
-from tablesync.core.tally import PerSide
+from tablesync.core.summary import learned
 from tablesync.errors import (
     MalformedFrameError,
     ProtocolError,
@@ -37,7 +25,7 @@ from tablesync.sync.courts.messages import (
 from tablesync.sync.messages import PROTOCOL, Asking, Refusal, refusal_of
 
 if TYPE_CHECKING:
-    from tablesync.core.summary import Newcomer, Part
+    from tablesync.core.summary import Newcomer, Part, Summary
     from tablesync.seal import DeviceKey
 
 __all__ = ["SILENCE_MS", "CourtDesk"]
@@ -47,23 +35,6 @@ SILENCE_MS = 10_000
 
 A link can be gone without a word, as when a tablet changes its place in the network.
 """
-
-_NOTHING = PerSide(0, 0)
-
-
-def _new(name: Named) -> Summary:
-    """A court of which no more than the name has been told yet."""
-    return Summary(
-        name,
-        Tallied(Seat.BOOK, _NOTHING, _NOTHING, _NOTHING, 0, None),
-        Tallied(Seat.CLOCK, _NOTHING, _NOTHING, _NOTHING, 0, None),
-        Played(0, 0, running=False, at_ms=0),
-        Findings(0, ()),
-        Waiting(0, 0),
-        Linked(Seat.BOOK, 0, 0),
-        Linked(Seat.CLOCK, 0, 0),
-        Written(0, None, 0, "", is_signed=False),
-    )
 
 
 class CourtDesk:
@@ -157,13 +128,10 @@ class CourtDesk:
                 self._learn(game, part)
 
     def _learn(self, game: bytes, part: Part) -> None:
-        known = self.courts.get(game)
-        if known is not None:
-            self.courts[game] = with_part(known, part)
-        elif isinstance(part, Named):
-            self.courts[game] = _new(part)
-        else:
+        summary = learned(self.courts.get(game), part)
+        if summary is None:
             raise UnexpectedMessageError("a court is told of before its name")
+        self.courts[game] = summary
 
     def _give_up(self, error: ProtocolError | RefusedError) -> None:
         self.trouble = error

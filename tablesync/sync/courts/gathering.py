@@ -3,8 +3,9 @@
 The relay tells of games (`open_court`), entries and presences as they come, which only
 marks the court. What they amount to is worked out while somebody follows
 (`is_followed`): the shell has the `next_tasks` done, by whom it will, and tells what
-came of them (`done`). Entries are kept only from then until they are given out; those
-from before the shell reads from the store (`next_unread`, `read`).
+came of them (`done`), bytes that go into frames as they are. Entries are kept only from
+then until they are given out; those from before the shell reads from the store
+(`next_unread`, `read`).
 
 `tick`, no later than `next_deadline_ms`, makes the followers due, who are told one at a
 time (`tell_one`), so that others can have a turn in between. Then the shell sends the
@@ -22,18 +23,18 @@ from tablesync.core.summary import (
     MOST_NEWCOMERS,
     NOBODY,
     Asked,
-    Meant,
     Newcomer,
-    changes,
-    with_part,
+    Place,
+    learned,
 )
 from tablesync.errors import ProtocolError, SilenceError, UnexpectedMessageError
 from tablesync.sync.codec import encode
 from tablesync.sync.courts.codec import (
     ROOM_FOR_ITEMS,
     decode_courts,
-    encode_courts,
-    size_of,
+    encode_news,
+    read_item,
+    write_item,
 )
 from tablesync.sync.courts.jobs import Forget, Job
 from tablesync.sync.courts.messages import (
@@ -41,7 +42,6 @@ from tablesync.sync.courts.messages import (
     FIRST_WITH_MEANT,
     Confirmation,
     Gone,
-    News,
     PartOf,
     Seen,
     Watch,
@@ -49,13 +49,12 @@ from tablesync.sync.courts.messages import (
 from tablesync.sync.messages import Sealed, refusal_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
 
     from tablesync.core.entries import Entry
     from tablesync.core.summary import Summary
     from tablesync.core.vector_clock import DeviceId
     from tablesync.sync.courts.jobs import Done, Task
-    from tablesync.sync.courts.messages import Item
     from tablesync.sync.messages import Asking, Presence
 
 __all__ = [
@@ -84,7 +83,14 @@ SWEEP_MS = 60_000
 LINGER_MS = 60_000
 """So long a follower that was cut off finds everything still worked out."""
 ENTRIES_A_TURN = 50
-JOBS_AT_ONCE = 16
+JOBS_AT_ONCE = 50
+GONE = -1
+"""The place of no part."""
+NEEDED_MINOR: dict[int, int] = {
+    Place.ASKED: FIRST_WITH_ASKED,
+    Place.MEANT: FIRST_WITH_MEANT,
+}
+"""Which minor version a follower must speak at least to be told of some parts."""
 
 
 @dataclass(slots=True)
@@ -100,8 +106,10 @@ class ListedCourt:
     """The newest of each device, which says all that those before it have said."""
     news: dict[DeviceId, Presence] = field(default_factory=dict)
     """Those of them that have not been given out."""
-    summary: Summary | None = None
-    """How it stood when it was last worked on; None before."""
+    parts: dict[int, tuple[int, bytes]] = field(default_factory=dict)
+    """By its place each part as it was last worked out, with its edition."""
+    edition: int = 0
+    """The newest of its parts; 0 before the first time."""
     asked: Asked = NOBODY
     """Who waits at the door for one of its seats."""
     is_signed: bool = False
@@ -112,6 +120,24 @@ class ListedCourt:
     def is_linked(self) -> bool:
         """Whether any device at a seat is linked."""
         return any(one.is_linked for one in self.presences.values())
+
+    @property
+    def summary(self) -> Summary | None:
+        """What somebody knows who has been told of all parts; None before the first."""
+        summary = None
+        for place in sorted(self.parts):
+            item = read_item(self.parts[place][1])
+            assert isinstance(item, PartOf)
+            summary = learned(summary, item.part)
+        return summary
+
+    def put(self, changed: Mapping[int, bytes], edition: int) -> bool:
+        """Takes parts as they now are; whether any is another than before."""
+        for place, item in changed.items():
+            if place not in self.parts or self.parts[place][1] != item:
+                self.parts[place] = (edition, item)
+                self.edition = edition
+        return self.edition == edition
 
     @property
     def turns(self) -> int:
@@ -140,11 +166,12 @@ class ListedCourt:
 
 @dataclass(frozen=True, slots=True)
 class _CourtNews:
-    """What somebody must be told of a court who knew one summary, and now another."""
+    """What somebody must be told of a court who knew one edition, and now another."""
 
-    before: Summary | None
-    after: Summary | None
-    items: tuple[Item, ...]
+    before: int
+    after: int
+    items: tuple[tuple[int, bytes], ...]
+    """Each with the place of its part."""
     size: int
 
 
@@ -161,6 +188,7 @@ class Courts:
         self._untold: list[Follower] = []
         self._followed_until_ms = 0
         self._is_followed = False
+        self._edition = 0
         self._next_sweep_ms = 0
         self._next_round_ms = 0
 
@@ -207,9 +235,8 @@ class Courts:
         if court is None or court.asked == asked:
             return
         court.asked = asked
-        if court.summary is not None:
-            court.summary = with_part(court.summary, asked)
-            self._changed[game] = None
+        if court.edition:
+            self._put(game, court, {})
 
     def is_followed(self, now_ms: int) -> bool:
         """Whether anybody follows the courts, or did until a while ago."""
@@ -255,12 +282,20 @@ class Courts:
             court = self._courts.get(one.game)
             if court is None:
                 continue
-            if one.summary is None:
+            if one.changed is None:
                 self._let_go(one.game)
             else:
-                court.summary = with_part(one.summary, court.asked)
                 court.is_signed = one.is_signed
-                self._changed[one.game] = None
+                self._put(one.game, court, one.changed)
+
+    def _put(
+        self, game: bytes, court: ListedCourt, changed: Mapping[int, bytes]
+    ) -> None:
+        # Who waits at the door is known here, and not to whoever works the court out.
+        asked = write_item(PartOf(game, court.asked))
+        self._edition += 1
+        if court.put({**changed, Place.ASKED: asked}, self._edition):
+            self._changed[game] = None
 
     def begin_anew(self) -> None:
         """What was worked out is lost: all of it is to be done again."""
@@ -305,18 +340,19 @@ class Courts:
         self._untold.pop().tick(now_ms)
         return True
 
-    def news(self, game: bytes, before: Summary | None) -> _CourtNews:
-        """What has changed of a court since `before`: the same for all who knew that.
+    def news(self, game: bytes, before: int) -> _CourtNews:
+        """What has changed of a court since an edition: the same for all who knew that.
 
-        Most followers have been told the same, so it is put together once.
+        Most followers have been told the same, so it is put together once. Edition 0 is
+        that of whoever has never been told of the court, or that it has gone.
         """
         court = self._courts.get(game)
         # One that nothing has been made of yet is no news, and has not gone either.
-        after = None if court is None else court.summary or before
+        after = 0 if court is None else court.edition or before
         news = self._news.get(game)
-        if news is None or news.before is not before or news.after is not after:
-            items = _items_of(game, before, after)
-            news = _CourtNews(before, after, items, sum(map(size_of, items)))
+        if news is None or (news.before, news.after) != (before, after):
+            items = _items_of(game, before, court)
+            news = _CourtNews(before, after, items, sum(len(item) for _, item in items))
             self._news[game] = news
         return news
 
@@ -349,7 +385,7 @@ class Follower:
         """Whether the connection is to be closed, once the frames have been sent."""
         self._courts = courts
         self._marked = dict.fromkeys(games)
-        self._told: dict[bytes, Summary] = {}
+        self._told: dict[bytes, int] = {}
         self._number = 0
         self._seen = 0
         self._minor = 0
@@ -388,8 +424,8 @@ class Follower:
         if items or now_ms - self._sent_ms >= PULSE_MS:
             self._number += 1
             self._sent_ms = now_ms
-            news = News(self._number, now_ms, len(self._marked), items)
-            self._frames.append(encode_courts(news))
+            frame = encode_news(self._number, now_ms, len(self._marked), items)
+            self._frames.append(frame)
 
     def receive_frame(self, frame: bytes | str, now_ms: int) -> None:
         """Takes a frame of the follower. A wrong one ends the link."""
@@ -422,37 +458,33 @@ class Follower:
         self._frames.append(encode(refusal_of(error)))
         self.disconnected()
 
-    def _items(self) -> tuple[Item, ...]:
+    def _items(self) -> list[bytes]:
         """The news of as many courts as fit into a frame, each court's in full."""
-        items: list[Item] = []
+        items: list[bytes] = []
         room = ROOM_FOR_ITEMS
         while self._marked:
             game = next(iter(self._marked))
-            news = self._courts.news(game, self._told.get(game))
+            news = self._courts.news(game, self._told.get(game, 0))
             if news.size > room:
                 break
             room -= news.size
-            items += filter(self._can_read, news.items)
+            items += (item for place, item in news.items if self._can_read(place))
             del self._marked[game]
-            if news.after is None:
-                self._told.pop(game, None)
-            else:
+            if news.after:
                 self._told[game] = news.after
-        return tuple(items)
+            else:
+                self._told.pop(game, None)
+        return items
 
-    def _can_read(self, item: Item) -> bool:
-        match item:
-            case PartOf(part=Asked()):
-                return self._minor >= FIRST_WITH_ASKED
-            case PartOf(part=Meant()):
-                return self._minor >= FIRST_WITH_MEANT
-            case _:
-                return True
+    def _can_read(self, place: int) -> bool:
+        needed = NEEDED_MINOR.get(place)
+        return needed is None or self._minor >= needed
 
 
 def _items_of(
-    game: bytes, before: Summary | None, after: Summary | None
-) -> tuple[Item, ...]:
-    if after is None:
-        return () if before is None else (Gone(game),)
-    return tuple(PartOf(game, part) for part in changes(before, after))
+    game: bytes, before: int, court: ListedCourt | None
+) -> tuple[tuple[int, bytes], ...]:
+    if court is None:
+        return ((GONE, write_item(Gone(game))),) if before else ()
+    parts = sorted(court.parts.items())
+    return tuple((place, item) for place, (made, item) in parts if made > before)

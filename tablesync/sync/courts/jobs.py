@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeAlias
 
 if TYPE_CHECKING:
-    from tablesync.core.summary import Summary
+    from collections.abc import Mapping
+
     from tablesync.sync.messages import Presence, Sealed
 
 __all__ = ["LENGTH_BYTES", "Done", "Forget", "Job", "Task"]
@@ -40,9 +41,11 @@ Task: TypeAlias = Job | Forget
 
 @dataclass(frozen=True, slots=True)
 class Done:
-    """How a court stands after a job."""
+    """How a court stands that stands otherwise than before."""
 
     game: bytes
-    summary: Summary | None
-    """None where its rules are not known here."""
+    changed: Mapping[int, bytes] | None
+    """By its `core.summary.Place` each part that has changed, as an item of a frame, so
+    that a relay has no more to do than to hand it on. None where its rules are not
+    known here."""
     is_signed: bool

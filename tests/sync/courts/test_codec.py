@@ -29,7 +29,8 @@ from tablesync.sync.courts.codec import (
     decode_courts,
     encode_courts,
     is_watch,
-    size_of,
+    read_item,
+    write_item,
 )
 from tablesync.sync.courts.messages import (
     Confirmation,
@@ -137,10 +138,11 @@ def test_frame_is_exactly_these_bytes(
 
 
 @pytest.mark.parametrize(("item", "plain"), ITEMS)
-def test_size_of_an_item_is_what_it_takes_in_a_frame(
+def test_item_by_itself_is_what_it_is_in_a_frame(
     item: Item, plain: list[object]
 ) -> None:
-    assert size_of(item) == len(msgpack.packb(plain))
+    assert write_item(item) == msgpack.packb(plain)
+    assert read_item(write_item(item)) == item
 
 
 def test_no_kind_means_something_in_the_other_conversation_too() -> None:
