@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from tablesync.core.summary import Place, Written
+from tablesync.core.summary import PartPlace, Written
 from tablesync.court_bench import (
     BenchBesides,
     BenchHere,
@@ -53,7 +53,7 @@ class Learned:
 
     @property
     def written(self) -> int:
-        item = read_item(self.parts[Place.WRITTEN])
+        item = read_item(self.parts[PartPlace.WRITTEN])
         assert isinstance(item, PartOf)
         assert isinstance(item.part, Written)
         return item.part.entries
@@ -109,7 +109,7 @@ async def test_work_that_is_lost_is_said_so_and_can_be_done_again(
         await besides.do([ALL])
     court = Learned(besides)
     await court.do(ALL)
-    assert set(court.parts) == set(Place)
+    assert set(court.parts) == set(PartPlace)
     await court.comes_to(await all_of(ALL))
 
 

@@ -54,7 +54,7 @@ __all__ = [
     "Newcomer",
     "OpenFinding",
     "Part",
-    "Place",
+    "PartPlace",
     "Played",
     "Summary",
     "Tallied",
@@ -214,7 +214,7 @@ Part: TypeAlias = (
 )
 
 
-class Place(IntEnum):
+class PartPlace(IntEnum):
     """Where a part stands among all of a summary; the name comes first."""
 
     NAMED = 0
@@ -247,7 +247,7 @@ class Summary:
     meant: Meant = Meant()
 
     def parts(self) -> tuple[Part, ...]:
-        """All of it, in the order of `Place`."""
+        """All of it, in the order of `PartPlace`."""
         return (
             self.named,
             self.book,
@@ -366,9 +366,9 @@ def _written(game: Game, last: Entry | None) -> Written:
     return Written(entries, last.seat, last.table_time_ms, text, is_signed)
 
 
-def changes(before: Summary | None, after: Summary) -> dict[Place, Part]:
+def changes(before: Summary | None, after: Summary) -> dict[PartPlace, Part]:
     """The parts that somebody who knew `before` must be told; all if None."""
-    parts = zip(Place, after.parts(), strict=True)
+    parts = zip(PartPlace, after.parts(), strict=True)
     if before is None:
         return dict(parts)
     known = before.parts()

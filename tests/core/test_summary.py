@@ -14,7 +14,7 @@ from tablesync.core.summary import (
     Linked,
     Named,
     OpenFinding,
-    Place,
+    PartPlace,
     Summary,
     Written,
     changes,
@@ -139,12 +139,12 @@ def test_whoever_is_told_all_parts_knows_the_summary_and_without_the_name_nothin
 def test_place_of_a_part_is_where_it_stands_among_all() -> None:
     summary = summed_up(MISSED, [])
     told = changes(None, summary)
-    assert list(told) == list(Place)
-    assert told[Place.NAMED] is summary.named
-    assert told[Place.BOARD] is summary.board
-    assert told[Place.TIMER] is summary.timer
-    assert told[Place.ASKED] is summary.asked
-    assert told[Place.MEANT] is summary.meant
+    assert list(told) == list(PartPlace)
+    assert told[PartPlace.NAMED] is summary.named
+    assert told[PartPlace.BOARD] is summary.board
+    assert told[PartPlace.TIMER] is summary.timer
+    assert told[PartPlace.ASKED] is summary.asked
+    assert told[PartPlace.MEANT] is summary.meant
 
 
 def test_every_part_takes_its_own_place() -> None:

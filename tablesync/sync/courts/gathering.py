@@ -24,7 +24,7 @@ from tablesync.core.summary import (
     NOBODY,
     Asked,
     Newcomer,
-    Place,
+    PartPlace,
     learned,
 )
 from tablesync.errors import ProtocolError, SilenceError, UnexpectedMessageError
@@ -87,8 +87,8 @@ JOBS_AT_ONCE = 50
 GONE = -1
 """The place of no part."""
 NEEDED_MINOR: dict[int, int] = {
-    Place.ASKED: FIRST_WITH_ASKED,
-    Place.MEANT: FIRST_WITH_MEANT,
+    PartPlace.ASKED: FIRST_WITH_ASKED,
+    PartPlace.MEANT: FIRST_WITH_MEANT,
 }
 """Which minor version a follower must speak at least to be told of some parts."""
 
@@ -294,7 +294,7 @@ class Courts:
         # Who waits at the door is known here, and not to whoever works the court out.
         asked = write_item(PartOf(game, court.asked))
         self._edition += 1
-        if court.put({**changed, Place.ASKED: asked}, self._edition):
+        if court.put({**changed, PartPlace.ASKED: asked}, self._edition):
             self._changed[game] = None
 
     def begin_anew(self) -> None:
