@@ -7,8 +7,9 @@ opens with a sheet waits for it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from pathlib import Path

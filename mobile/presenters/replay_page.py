@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import Enum, auto
 from typing import TYPE_CHECKING, TypeAlias
 
@@ -11,6 +11,7 @@ from tablesync.chart.row import row
 from tablesync.chart.scene import Window, scene_of
 from tablesync.core.acts import Seat, Side
 from tablesync.core.findings import Raised
+from tablesync.frozen import dataclass
 from tablesync.plain_text import printable
 from tablesync.replay.lines import Narrator
 from tablesync.replay.moment_table import moment_rows

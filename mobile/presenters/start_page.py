@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 from urllib.parse import urlsplit
 
 from tablesync.admission.short_code import read_code
 from tablesync.core.acts import Seat
 from tablesync.errors import BadInputError
+from tablesync.frozen import dataclass
 from tablesync.relay_address import is_code, relay_address
 
 if TYPE_CHECKING:

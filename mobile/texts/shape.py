@@ -5,8 +5,9 @@ What varies is a function of what varies; how a language joins it is its own aff
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable

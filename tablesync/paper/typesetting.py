@@ -7,10 +7,11 @@ broken into lines. How wide letters are is for whoever draws to say.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Protocol
 
 from tablesync.chart.drawing import Anchor, Ink, Words
+from tablesync.frozen import dataclass
 from tablesync.plain_text import printable
 
 if TYPE_CHECKING:

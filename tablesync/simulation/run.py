@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from functools import partial
 from hashlib import sha256
 from random import Random
@@ -11,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from tablesync.core.acts import Seat
 from tablesync.errors import BrokenInvariantError, EntryError
+from tablesync.frozen import dataclass
 from tablesync.rule_file import rules_of
 from tablesync.seal import DeviceKey
 from tablesync.sheet_bytes import game_id, write_sheet
