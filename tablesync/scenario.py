@@ -17,8 +17,8 @@ from tablesync.core.sheet import GameSheet, Player, Team
 from tablesync.core.tally import Item, PerSide
 from tablesync.errors import FieldError, ScenarioError
 from tablesync.frozen import dataclass
-from tablesync.rule_file import rules_of
 from tablesync.sheet_fields import take_officials, take_rules
+from tablesync.sheet_rules import rules_of
 from tablesync.strict_json import read_object
 from tablesync.strict_object import shown
 

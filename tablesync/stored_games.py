@@ -15,8 +15,8 @@ from tablesync.frozen import dataclass
 from tablesync.record.admissions import admitted_by
 from tablesync.record.file import evidence_of, with_evidence, write_record
 from tablesync.record.record import Record, Software
-from tablesync.rule_file import rules_of
 from tablesync.sheet_bytes import read_sheet
+from tablesync.sheet_rules import rules_of
 from tablesync.store import Store
 from tablesync.sync.intake import Archive
 from tablesync.sync.messages import Sealed

@@ -150,7 +150,7 @@ class Scrubber:
 
     def page(self, texts: Texts) -> ReplayPage:
         """What there is to see."""
-        replay, wording = self._replay, texts.replay.wording
+        replay, wording = self._replay, texts.replay.wording()
         narrator = Narrator(replay, wording)
         moment = replace(replay.moment(self.position), at_ms=self.at_ms)
         home, away = (printable(replay.sheet.teams[side].name) for side in Side)
@@ -168,7 +168,7 @@ class Scrubber:
                 narrator.moment(self.at_ms), f"{narrator.at_s(moment):.1f}"
             ),
             row(
-                replace(self._scene, at_ms=self.at_ms, labels=texts.replay.labels),
+                replace(self._scene, at_ms=self.at_ms, labels=texts.replay.labels()),
                 window,
             ),
             tuple(texts.strip.record(seat) for seat in replay.seats),

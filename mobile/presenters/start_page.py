@@ -10,7 +10,7 @@ from tablesync.admission.short_code import read_code
 from tablesync.core.acts import Seat
 from tablesync.errors import BadInputError
 from tablesync.frozen import dataclass
-from tablesync.relay_address import is_code, relay_address
+from tablesync.relay_address import EXAMPLE, is_code, relay_address
 
 if TYPE_CHECKING:
     from mobile.texts.shape import Texts
@@ -295,7 +295,7 @@ def _begin(desk: StartDesk, texts: Texts) -> StartKey:
     words = texts.start
     if desk.address is None:
         is_damaged = is_code(desk.relay)
-        wrong = words.damaged_code if is_damaged else words.no_address
+        wrong = words.damaged_code if is_damaged else words.no_address(EXAMPLE)
         return StartKey(wrong, "", None, chosen=False)
     return StartKey(
         words.begin if desk.is_ready else words.choose,

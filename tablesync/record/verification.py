@@ -26,9 +26,9 @@ from tablesync.record.admissions import faults_of_admissions
 from tablesync.record.blocks import fingerprint
 from tablesync.record.fault import Fault, FaultKind
 from tablesync.record.file import entry_name, read_record
-from tablesync.rule_file import rules_of
 from tablesync.seal import is_sealed, unseal, verify
 from tablesync.sheet_bytes import game_id, read_sheet
+from tablesync.sheet_rules import rules_of
 
 if TYPE_CHECKING:
     from tablesync.core.entries import Entry
