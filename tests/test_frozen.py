@@ -179,6 +179,7 @@ def test_it_takes_what_the_standard_one_takes(kind: Any, values: Any) -> None:
     )
     assert ours.__init__.__annotations__ == standard.__init__.__annotations__
     assert ours.__init__.__qualname__.endswith(f"{ours.__name__}.__init__")
+    assert ours.__init__.__module__ == standard.__init__.__module__ == __name__
     for given in ((), (*values[0], *range(5))):
         refused = outcome(standard, *given) is TypeError
         assert (outcome(ours, *given) is TypeError) == refused
@@ -231,6 +232,23 @@ def test_it_can_be_pickled_matched_and_replaced() -> None:
     match found:
         case Found(number, names):
             assert (number, names) == (1, ("a",))
+
+
+def test_classes_that_share_their_code_have_their_own_names() -> None:
+    @frozen.dataclass(frozen=True, slots=True)
+    class Swapped:
+        f1: int
+        f0: int = 5
+
+    @frozen.dataclass(frozen=True, slots=True)
+    class Alike:
+        height: int
+        width: int = 9
+
+    assert (Swapped(f1=1).f1, Swapped(1).f0) == (1, 5)
+    assert (Alike(width=1, height=2).width, Alike(2).width) == (1, 9)
+    with pytest.raises(TypeError, match="unexpected keyword argument 'width'"):
+        Swapped(width=1)  # type: ignore[call-arg]
 
 
 def test_each_has_a_default_of_its_own_where_one_is_made() -> None:
