@@ -8,7 +8,6 @@ from __future__ import annotations
 import asyncio
 import gc
 import sys
-from argparse import ArgumentParser
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -195,6 +194,8 @@ async def _accompany(
 
 def _main(arguments: list[str]) -> None:
     """What a telephone starts without arguments, and a table with some."""
+    from argparse import ArgumentParser
+
     parser = ArgumentParser(prog="mobile.main")
     parser.add_argument("seat", nargs="?", type=Seat)
     parser.add_argument("--relay", default="")
