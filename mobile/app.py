@@ -56,7 +56,11 @@ class TableWindow(App):
         self._place.clear_widgets()
         self._place.add_widget(widget)
         self._shown.set()
-        # What is there now stays: looking through all of it would hold up a touch.
+        Window.bind(on_flip=self._keep)
+
+    def _keep(self, *_: object) -> None:
+        """What is drawn now stays: looking through all of it would hold up a touch."""
+        Window.unbind(on_flip=self._keep)
         gc.freeze()
         gc.enable()
 
