@@ -41,6 +41,7 @@ class TableWindow(App):
         super().__init__()
         self.title = title
         self._place = FloatLayout()
+        self._shown = asyncio.Event()
         self._touches = TouchInput(Window.size)
 
     def build(self) -> FloatLayout:
@@ -54,7 +55,12 @@ class TableWindow(App):
         """Shows a widget in place of what was there."""
         self._place.clear_widgets()
         self._place.add_widget(widget)
-        # What is there now stays: looking through all of it would hold up a touch.
+        self._shown.set()
+        Window.bind(on_flip=self._keep)
+
+    def _keep(self, *_: object) -> None:
+        """What is drawn now stays: looking through all of it would hold up a touch."""
+        Window.unbind(on_flip=self._keep)
         gc.freeze()
         gc.enable()
 
@@ -63,12 +69,20 @@ class TableWindow(App):
     ) -> None:
         """Runs a program in the window, until it ends or the window is closed."""
         running = asyncio.create_task(program(self))
-        running.add_done_callback(lambda _: self.stop())
         try:
-            await self.async_run(async_lib="asyncio")
+            await self._first_shown(running)
+            if not running.done():
+                running.add_done_callback(lambda _: self.stop())
+                await self.async_run(async_lib="asyncio")
         finally:
             EventLoop.remove_postproc_module(self._touches)
             await call_off(running)
+
+    async def _first_shown(self, running: asyncio.Task[None]) -> None:
+        """Waits until there is something to draw: each step would wait for a frame."""
+        shown = asyncio.create_task(self._shown.wait())
+        await asyncio.wait([running, shown], return_when=asyncio.FIRST_COMPLETED)
+        await call_off(shown)
 
     def on_pause(self) -> bool:
         """Stays as it is while another program is in front: nothing is lost."""

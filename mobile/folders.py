@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Self
 
 from tablesync.errors import StorageError
+from tablesync.frozen import dataclass
 
 __all__ = ["DeviceFolder"]
 

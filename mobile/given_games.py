@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.errors import TableSyncError
+from tablesync.frozen import dataclass
 from tablesync.game_file import sheet_at
 
 if TYPE_CHECKING:

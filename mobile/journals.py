@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import asyncio
 import os
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.core.game import Game
 from tablesync.errors import TableSyncError
+from tablesync.frozen import dataclass
 from tablesync.journal import Journal
-from tablesync.rule_file import rules_of
 from tablesync.seal import DeviceKey
 from tablesync.sheet_bytes import game_id, read_sheet, write_sheet
+from tablesync.sheet_rules import rules_of
 from tablesync.sync.claim import Claim
 
 if TYPE_CHECKING:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import os
 
 __all__ = ["apply_settings"]
@@ -9,6 +10,9 @@ __all__ = ["apply_settings"]
 FRAMES_PER_SECOND = 120
 """How often a finger is looked for, and anything new is drawn; a frame in which nothing
 is new is not drawn."""
+
+TALKATIVE = ("aiosqlite", "asyncio", "websockets")
+"""What tells each statement and frame with all that is in it, the device's key too."""
 
 
 def apply_settings(
@@ -29,6 +33,9 @@ def apply_settings(
     os.environ.setdefault("KIVY_NO_CONSOLELOG", "1")
     from kivy.config import Config
 
+    # Kivy has everything told that anybody would tell.
+    for name in TALKATIVE:
+        logging.getLogger(name).setLevel(logging.WARNING)
     width, height = size
     Config.set("graphics", "width", str(width))
     Config.set("graphics", "height", str(height))

@@ -4,10 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from kivy.core.audio import SoundLoader
 from kivy.utils import platform
-
-from mobile.sounds import write_sound
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -30,13 +27,22 @@ class Loudspeaker:
     def sound(self, cue: Cue) -> None:
         """Sounds a cue."""
         if cue not in self._loaded:
-            path = self._folder / f"{cue.value}.wav"
-            write_sound(cue, path)
-            self._loaded[cue] = SoundLoader.load(str(path))
+            self._loaded[cue] = _loaded(cue, self._folder)
         if self._loaded[cue] is not None:
             self._loaded[cue].play()
         if platform == "android":
             _shake()
+
+
+def _loaded(cue: Cue, folder: Path) -> Any:
+    # No window waits for what it needs only when something sounds.
+    from kivy.core.audio import SoundLoader
+
+    from mobile.sounds import write_sound
+
+    path = folder / f"{cue.value}.wav"
+    write_sound(cue, path)
+    return SoundLoader.load(str(path))
 
 
 def _shake() -> None:

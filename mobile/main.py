@@ -8,8 +8,7 @@ from __future__ import annotations
 import asyncio
 import gc
 import sys
-from argparse import ArgumentParser
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from random import Random
@@ -22,6 +21,7 @@ from mobile.kivy_settings import apply_settings
 from mobile.settings import load_settings, save_settings
 from mobile.window_place import WIDE, WindowPlace, window_named
 from tablesync.core.acts import Seat
+from tablesync.frozen import dataclass
 from tablesync.game_file import sheet_at
 from tablesync.tasks import call_off
 
@@ -194,6 +194,8 @@ async def _accompany(
 
 def _main(arguments: list[str]) -> None:
     """What a telephone starts without arguments, and a table with some."""
+    from argparse import ArgumentParser
+
     parser = ArgumentParser(prog="mobile.main")
     parser.add_argument("seat", nargs="?", type=Seat)
     parser.add_argument("--relay", default="")

@@ -5,10 +5,10 @@ Both seats play by the same schedule, which they begin when they hear each other
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import Strike
+from tablesync.frozen import dataclass
 from tablesync.scenario import Enter, StrikeOut
 
 if TYPE_CHECKING:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import Enum
 from typing import TYPE_CHECKING
 
@@ -16,6 +16,7 @@ from mobile.presenters.intents import (
 )
 from mobile.texts.english import ENGLISH
 from mobile.theme import Look
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from pathlib import Path

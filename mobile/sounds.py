@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 import struct
 import wave
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mobile.presenters.cues import Cue
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -5,7 +5,6 @@ from __future__ import annotations
 import asyncio
 import os
 import sys
-from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
@@ -14,6 +13,7 @@ from mobile.folders import DeviceFolder
 from mobile.window_place import screen_size, side_by_side
 from tablesync.clock import MonotonicClock
 from tablesync.core.acts import Seat
+from tablesync.frozen import dataclass
 from tablesync.server import serve
 from tablesync.store import Store
 from tablesync.sync.timing import Timing

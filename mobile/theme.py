@@ -7,9 +7,11 @@ contrast is checked. No colour says anything alone: each state has a shape and a
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from enum import Enum
 from typing import TYPE_CHECKING, NamedTuple
+
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from tablesync.frozen import dataclass
 
 __all__ = ["WIDE", "WindowPlace", "screen_size", "side_by_side", "window_named"]
 

@@ -22,7 +22,7 @@ and a countersignature signs payload, signature and the device's `statement` tog
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 import msgpack
@@ -30,6 +30,7 @@ import msgpack
 from tablesync.core.merkle import MerkleTree, TreeHead
 from tablesync.core.vector_clock import DeviceId
 from tablesync.errors import CheckpointError, FieldError
+from tablesync.frozen import dataclass
 from tablesync.seal import LATEST_MS, has_signed
 from tablesync.statement import MOST_PROGRAM, read_statement
 from tablesync.strict_msgpack import unpack

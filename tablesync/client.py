@@ -23,8 +23,8 @@ from tablesync.errors import (
     UnreachableError,
     WrongCertificateError,
 )
-from tablesync.rule_file import rules_of
 from tablesync.sheet_bytes import read_sheet
+from tablesync.sheet_rules import rules_of
 from tablesync.sync.device import DeviceSide
 from tablesync.sync.effects import (
     Asked,

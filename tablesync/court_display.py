@@ -5,7 +5,6 @@ from __future__ import annotations
 import asyncio
 import json
 import sys
-from dataclasses import dataclass
 from enum import Enum, auto
 from typing import TYPE_CHECKING
 
@@ -16,6 +15,7 @@ from rich.text import Text
 from tablesync.clock import MonotonicClock
 from tablesync.court_client import CourtSession
 from tablesync.court_table import court_table, court_values
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Coroutine

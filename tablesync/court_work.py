@@ -24,9 +24,9 @@ from typing import TYPE_CHECKING, BinaryIO
 from tablesync.core.entries import digest_of
 from tablesync.core.summary import changes
 from tablesync.errors import RuleFileError
-from tablesync.rule_file import rules_of
 from tablesync.seal import unseal
 from tablesync.sheet_bytes import read_sheet
+from tablesync.sheet_rules import rules_of
 from tablesync.sync.courts.codec import write_item
 from tablesync.sync.courts.court import Court
 from tablesync.sync.courts.jobs import LENGTH_BYTES, Done, Forget, Job

@@ -19,7 +19,6 @@ import os
 import re
 import sqlite3
 from contextlib import contextmanager
-from dataclasses import dataclass
 from functools import partial
 from itertools import chain
 from typing import TYPE_CHECKING, Any, TypeAlias
@@ -28,6 +27,7 @@ import aiosqlite
 
 from tablesync.errors import StorageError
 from tablesync.fault_points import FaultPoint, reach
+from tablesync.frozen import dataclass
 from tablesync.schema import Schema, bring_up_to_date
 
 if TYPE_CHECKING:

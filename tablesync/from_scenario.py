@@ -5,12 +5,12 @@ The keys of these devices are known to everybody: what they sign shows nothing.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import EntryId, Seat, Strike
 from tablesync.core.game import Game
 from tablesync.core.vector_clock import VectorClock
+from tablesync.frozen import dataclass
 from tablesync.scenario import Enter, LinkChange, LinkState, Scenario, StrikeOut
 from tablesync.seal import DeviceKey, Pen
 from tablesync.sheet_bytes import game_id, write_sheet

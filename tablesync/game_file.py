@@ -7,8 +7,9 @@ opens with a sheet waits for it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -71,8 +72,8 @@ def sheet_at(path: Path) -> GameSheet:
 
 def _unbegun(path: Path) -> Game:
     from tablesync.core.game import Game
-    from tablesync.rule_file import rules_of
     from tablesync.sheet_bytes import game_id, write_sheet
+    from tablesync.sheet_rules import rules_of
 
     sheet = sheet_at(path)
     return Game(sheet, rules_of(sheet), game_id(write_sheet(sheet)))

@@ -44,7 +44,6 @@ from __future__ import annotations
 
 import re
 import tomllib
-from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -52,6 +51,7 @@ from tablesync.core.acts import Side
 from tablesync.core.sheet import GameSheet, Player, Team
 from tablesync.core.tally import PerSide
 from tablesync.errors import SheetError
+from tablesync.frozen import dataclass
 from tablesync.roster_file import LONGEST_NAME, in_roster_order, roster_at
 from tablesync.sheet_fields import take_officials, take_rules
 from tablesync.strict_object import StrictObject, keys_in_words

@@ -11,7 +11,6 @@ from __future__ import annotations
 import hashlib
 import os
 import ssl
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -21,6 +20,7 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 from cryptography.x509.oid import NameOID
 
 from tablesync.errors import StorageError
+from tablesync.frozen import dataclass
 from tablesync.seal import DeviceKey
 
 if TYPE_CHECKING:

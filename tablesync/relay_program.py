@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 import socket
 import sys
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tablesync.admission.crowd import Limits
@@ -14,6 +14,7 @@ from tablesync.admission.register import Rank
 from tablesync.admissions import Admissions, admissions_path, new_offer
 from tablesync.clock import MonotonicClock
 from tablesync.core.acts import Seat
+from tablesync.frozen import dataclass
 from tablesync.gate import Gate
 from tablesync.identity import identity_at, identity_path
 from tablesync.invitation_text import invitation_block

@@ -25,7 +25,7 @@ from reprlib import repr as brief
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import Charged
-from tablesync.core.rulesets import RULE_SETS, rule_set
+from tablesync.core.rulesets import RULE_SETS
 from tablesync.core.sources import league
 from tablesync.errors import FieldError, RuleFileError
 from tablesync.rule_settings import SETTINGS
@@ -34,24 +34,12 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from tablesync.core.rules import RuleSet
-    from tablesync.core.sheet import GameSheet
 
-__all__ = ["read_rule_file", "rules_of"]
+__all__ = ["read_rule_file"]
 
 _SETTING_BY_KEY = {setting.key: setting for setting in SETTINGS}
 _TABLES = {key.partition(".")[0] for key in _SETTING_BY_KEY if "." in key}
 _HEAD = ("base", "name", "title")
-
-
-def rules_of(sheet: GameSheet) -> RuleSet:
-    """The rules of a game: the set that its sheet names, or the sheet's own.
-
-    Raises:
-        RuleFileError: there is no such set, or the sheet's rules are wrong.
-    """
-    if sheet.rule_text:
-        return read_rule_file(sheet.rule_text, "the game sheet's rules")
-    return rule_set(sheet.rules)
 
 
 def read_rule_file(content: str, where: str) -> RuleSet:

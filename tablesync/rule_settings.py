@@ -6,7 +6,6 @@ milliseconds in a rule set.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.core.act_fields import flag, matching, one_of, text, whole
@@ -24,6 +23,7 @@ from tablesync.core.foul_rules import (
 from tablesync.core.playing_time import PlayingTimeRule
 from tablesync.core.roster_rules import ShirtNumbers
 from tablesync.core.time_out_rules import Allowance, CarryOver, LateLimit
+from tablesync.frozen import dataclass
 from tablesync.rule_fields import (
     charges,
     even,

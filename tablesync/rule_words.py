@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import fields, is_dataclass
 from operator import attrgetter
 from typing import TYPE_CHECKING
 
 from tablesync.core.sources import Source, Sureness
+from tablesync.frozen import dataclass
 from tablesync.rule_settings import SETTINGS
 
 if TYPE_CHECKING:

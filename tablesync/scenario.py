@@ -7,7 +7,6 @@ anything is played.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING, TypeAlias
 
@@ -17,8 +16,9 @@ from tablesync.core.findings import Cause
 from tablesync.core.sheet import GameSheet, Player, Team
 from tablesync.core.tally import Item, PerSide
 from tablesync.errors import FieldError, ScenarioError
-from tablesync.rule_file import rules_of
+from tablesync.frozen import dataclass
 from tablesync.sheet_fields import take_officials, take_rules
+from tablesync.sheet_rules import rules_of
 from tablesync.strict_json import read_object
 from tablesync.strict_object import shown
 

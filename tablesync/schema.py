@@ -7,10 +7,10 @@ one more step at the end.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.errors import SchemaVersionError, StorageError
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     import aiosqlite

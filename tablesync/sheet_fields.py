@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from tablesync.core.rulesets import RULE_SETS
 from tablesync.core.sheet import Official
-from tablesync.rule_file import read_rule_file
 from tablesync.strict_object import shown
 
 if TYPE_CHECKING:
@@ -44,6 +43,8 @@ def take_rules(header: StrictObject, folder: Path) -> tuple[RuleSet, str]:
     except (OSError, UnicodeDecodeError) as error:
         what = f"{rule_file} can't be read"
         raise header.refusal(what, "a rule file", "rules") from error
+    from tablesync.rule_file import read_rule_file
+
     return read_rule_file(text, str(rule_file)), text
 
 

@@ -11,13 +11,12 @@ countersignature, so it is the device's own word, and nobody else's.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import msgpack
 
 from tablesync import __version__
 from tablesync.core.clock_sample import Sample
 from tablesync.errors import FieldError
+from tablesync.frozen import dataclass
 from tablesync.seal import LATEST_MS
 from tablesync.strict_msgpack import unpack
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tablesync import __version__
@@ -11,11 +11,12 @@ from tablesync.core.acts import Seat
 from tablesync.core.game import Game
 from tablesync.core.sign_off import sign_off_state
 from tablesync.errors import BadInputError, RecordFileError, StorageError
+from tablesync.frozen import dataclass
 from tablesync.record.admissions import admitted_by
 from tablesync.record.file import evidence_of, with_evidence, write_record
 from tablesync.record.record import Record, Software
-from tablesync.rule_file import rules_of
 from tablesync.sheet_bytes import read_sheet
+from tablesync.sheet_rules import rules_of
 from tablesync.store import Store
 from tablesync.sync.intake import Archive
 from tablesync.sync.messages import Sealed

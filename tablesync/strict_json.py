@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.errors import FieldError, ScenarioError
+from tablesync.frozen import dataclass
 from tablesync.strict_object import StrictObject
 
 if TYPE_CHECKING:

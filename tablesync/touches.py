@@ -9,7 +9,7 @@ been lifted yet; and it is a second touch where one device reports it after the 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from tablesync.frozen import dataclass
 
 __all__ = ["NEAR_DP", "NEAR_MS", "TouchDown", "TouchSieve"]
 

@@ -9,9 +9,9 @@ from tablesync.core.history import History
 from tablesync.core.rulesets import rule_set
 from tablesync.core.vector_clock import VectorClock
 from tablesync.replay.replay import Replay
-from tablesync.rule_file import rules_of
 from tablesync.seal import Pen
 from tablesync.sheet_bytes import game_id, write_sheet
+from tablesync.sheet_rules import rules_of
 from tests.entering import KEYS
 from tests.scribe import SHEET
 

@@ -8,8 +8,8 @@ from tablesync.core.acts import Side
 from tablesync.core.sheet import Official
 from tablesync.errors import RuleFileError, SheetError
 from tablesync.game_sheet_file import game_sheet_at
-from tablesync.rule_file import rules_of
 from tablesync.sheet_bytes import read_sheet, write_sheet
+from tablesync.sheet_rules import rules_of
 
 EXAMPLE = Path("scenarios/game-sheet.toml")
 GOOD = """\

@@ -51,7 +51,7 @@ OUTSIDE_WORLD = {
 """Clocks, chance, files, sockets, threads and screens: no matter of core or sync."""
 CALLS_TO_THE_WORLD = {"breakpoint", "input", "open", "print"}
 # Whoever comes later in the map may need what comes earlier, and nothing else of ours.
-CORE_MAY_NEED = ("tablesync.core", "tablesync.errors")
+CORE_MAY_NEED = ("tablesync.core", "tablesync.errors", "tablesync.frozen")
 SYNC_MAY_NEED = (
     *CORE_MAY_NEED,
     "tablesync.sync",
@@ -203,7 +203,7 @@ def test_the_tree_is_where_it_is_looked_for() -> None:
     assert {"tablesync.core.history", "mobile.presenters"} <= set(modules())
 
 
-def test_core_needs_only_core_and_errors() -> None:
+def test_core_needs_only_core_errors_and_how_classes_are_made() -> None:
     assert strange_imports("tablesync.core", *CORE_MAY_NEED) == []
 
 
@@ -233,6 +233,15 @@ def test_core_and_sync_touch_nothing_outside(package: str) -> None:
 def test_errors_need_nothing_of_ours() -> None:
     ours = (imported.top for imported in modules()["tablesync.errors"].imports())
     assert not {"tablesync", "mobile"} & set(ours)
+
+
+def test_no_field_is_of_a_kind_that_frozen_classes_lack() -> None:
+    assert [
+        f"{module.at(imported.line)} takes {imported.name}"
+        for module in modules().values()
+        for imported in module.imports()
+        if imported.module == "dataclasses" and imported.name in {"InitVar", "KW_ONLY"}
+    ] == []
 
 
 def test_kivy_is_only_where_it_is_drawn() -> None:

@@ -12,8 +12,9 @@ from tablesync.core.rulesets import rule_set
 from tablesync.core.sources import Sureness, league
 from tablesync.core.time_out_rules import Allowance, CarryOver, LateLimit
 from tablesync.errors import RuleFileError
-from tablesync.rule_file import read_rule_file, rules_of
+from tablesync.rule_file import read_rule_file
 from tablesync.rule_settings import SETTINGS
+from tablesync.sheet_rules import rules_of
 from tests.scribe import SHEET
 
 HEAD = """

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mobile.presenters.cards import Card, cards
@@ -15,6 +14,7 @@ from mobile.presenters.running_score import RunningBox, running_score
 from mobile.presenters.steps import ArrowKey, NextStep, arrow_keys, next_step
 from mobile.presenters.strip import Strip, strip
 from mobile.presenters.team_sheet import TeamSheet, team_sheet
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from mobile.presenters.desk import Desk

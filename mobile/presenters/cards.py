@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import Enum
 from typing import TYPE_CHECKING
 
@@ -11,6 +11,7 @@ from tablesync.core.acts import Answer as How
 from tablesync.core.acts import Answered, EntryId, LetStand, Seat, Side, Strike
 from tablesync.core.findings import Cause
 from tablesync.core.notices import NoticeKind
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

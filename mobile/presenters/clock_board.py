@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mobile.presenters.entry_lines import take_back
@@ -21,6 +20,7 @@ from tablesync.core.acts import (
     TimeOut,
     TimeOutLength,
 )
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from mobile.presenters.desk import Desk

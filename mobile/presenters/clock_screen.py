@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mobile.presenters.cards import Card, cards
@@ -16,6 +15,7 @@ from mobile.presenters.entry_lines import EntryLine, entry_lines
 from mobile.presenters.intents import Back
 from mobile.presenters.leaves import Leaf, leaf
 from mobile.presenters.strip import Strip, strip
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from mobile.presenters.desk import Desk

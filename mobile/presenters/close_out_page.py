@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mobile.presenters.intents import Enter
 from mobile.presenters.strip import Agreement
 from tablesync.core.acts import ClosePeriod, Seat
 from tablesync.core.close_out import close_out
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from mobile.presenters.intents import Intent

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mobile.presenters.courts import age_s, court_links, court_name
@@ -10,6 +9,7 @@ from mobile.presenters.intents import LetIn
 from mobile.presenters.strip import Agreement
 from tablesync.core.acts import Seat, Side
 from tablesync.core.tally import Item
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mobile.presenters.strip import Agreement
 from tablesync.core.acts import Side
 from tablesync.core.court_state import CourtState, state_of, urgency
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -6,7 +6,7 @@ moment, and a screen that is drawn anew from it and the game is the screen that 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import TYPE_CHECKING
 
 from mobile.presenters.intents import (
@@ -57,6 +57,7 @@ from tablesync.core.acts import (
 )
 from tablesync.core.remedies import FOUND
 from tablesync.core.tally import PerSide
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from tablesync.core.acts import Act, EntryId

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import islice
 from typing import TYPE_CHECKING
 
@@ -27,6 +26,7 @@ from tablesync.core.acts import (
     TeamFoul,
     TimeOut,
 )
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from mobile.presenters.desk import Desk

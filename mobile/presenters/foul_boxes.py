@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mobile.presenters.intents import ChooseKind, Enter, FoulPlace
 from tablesync.core.acts import Charged, Foul
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -6,10 +6,10 @@ frame would wait 25 ms.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeAlias
 
 from mobile.presenters.intents import ForNote, ForProtest, ForSignature, Page
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from mobile.presenters.clock_board import NumberPad

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mobile.presenters.intents import (
@@ -18,6 +17,7 @@ from mobile.presenters.intents import (
     TurnTo,
 )
 from tablesync.core.acts import OwnBasket, Seat
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from mobile.presenters.intents import Intent

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mobile.presenters.foul_boxes import FoulBoxes, foul_boxes
@@ -14,6 +13,7 @@ from mobile.presenters.intents import (
     Rows,
 )
 from tablesync.core.acts import Basket, Charged, FreeThrow
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

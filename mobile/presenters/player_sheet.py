@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mobile.presenters.intents import Back, ChooseKind, Enter, FoulPlace
 from mobile.presenters.player_rows import in_order, score_keys
 from tablesync.core.acts import Charged, Substitution
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from mobile.presenters.desk import Desk

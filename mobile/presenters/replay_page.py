@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import Enum, auto
 from typing import TYPE_CHECKING, TypeAlias
 
@@ -11,6 +11,7 @@ from tablesync.chart.row import row
 from tablesync.chart.scene import Window, scene_of
 from tablesync.core.acts import Seat, Side
 from tablesync.core.findings import Raised
+from tablesync.frozen import dataclass
 from tablesync.plain_text import printable
 from tablesync.replay.lines import Narrator
 from tablesync.replay.moment_table import moment_rows
@@ -149,7 +150,7 @@ class Scrubber:
 
     def page(self, texts: Texts) -> ReplayPage:
         """What there is to see."""
-        replay, wording = self._replay, texts.replay.wording
+        replay, wording = self._replay, texts.replay.wording()
         narrator = Narrator(replay, wording)
         moment = replace(replay.moment(self.position), at_ms=self.at_ms)
         home, away = (printable(replay.sheet.teams[side].name) for side in Side)
@@ -167,7 +168,7 @@ class Scrubber:
                 narrator.moment(self.at_ms), f"{narrator.at_s(moment):.1f}"
             ),
             row(
-                replace(self._scene, at_ms=self.at_ms, labels=texts.replay.labels),
+                replace(self._scene, at_ms=self.at_ms, labels=texts.replay.labels()),
                 window,
             ),
             tuple(texts.strip.record(seat) for seat in replay.seats),

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import Seat, Side
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from mobile.texts.shape import Texts

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mobile.presenters.intents import AskWords, Enter, ForProtest, ForSignature
 from tablesync.core.acts import Seat, Signer, SignOff
 from tablesync.core.sign_off import sign_off_state
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from mobile.presenters.intents import Intent

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 from urllib.parse import urlsplit
 
 from tablesync.admission.short_code import read_code
 from tablesync.core.acts import Seat
 from tablesync.errors import BadInputError
-from tablesync.relay_address import is_code, relay_address
+from tablesync.frozen import dataclass
+from tablesync.relay_address import EXAMPLE, is_code, relay_address
 
 if TYPE_CHECKING:
     from mobile.texts.shape import Texts
@@ -294,7 +295,7 @@ def _begin(desk: StartDesk, texts: Texts) -> StartKey:
     words = texts.start
     if desk.address is None:
         is_damaged = is_code(desk.relay)
-        wrong = words.damaged_code if is_damaged else words.no_address
+        wrong = words.damaged_code if is_damaged else words.no_address(EXAMPLE)
         return StartKey(wrong, "", None, chosen=False)
     return StartKey(
         words.begin if desk.is_ready else words.choose,

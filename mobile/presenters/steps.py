@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mobile.presenters.intents import Enter, Page, TurnTo
 from tablesync.core.acts import Arrow, OpenPeriod, Side
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from mobile.presenters.intents import Intent

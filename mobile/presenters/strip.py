@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING
 
@@ -10,6 +9,7 @@ from mobile.presenters.team_fouls import fouls_in_span
 from tablesync.core.acts import Side
 from tablesync.core.findings import Cause
 from tablesync.core.tally import Item
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from mobile.presenters.seat_view import SeatView

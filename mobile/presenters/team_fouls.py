@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.core.foul_rules import Award
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from mobile.presenters.seat_view import SeatView

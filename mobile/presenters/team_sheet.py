@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mobile.presenters.foul_boxes import FoulBoxes, foul_boxes
@@ -19,6 +18,7 @@ from mobile.presenters.player_rows import PlayerRow, player_rows
 from mobile.presenters.team_fouls import FoulBox, team_foul_boxes
 from mobile.presenters.time_outs import TimeOutBox, has_short, time_out_boxes
 from tablesync.core.acts import Charged, TimeOut, TimeOutLength
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from mobile.presenters.desk import Desk

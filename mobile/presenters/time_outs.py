@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import Seat, TimeOut, TimeOutLength
 from tablesync.core.time_out_rules import TakenTimeOut
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING
 
 from mobile.presenters.steps import is_over
 from tablesync.core.acts import ClockStart, ClosePeriod, OpenPeriod, TimeOut
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from mobile.presenters.seat_view import SeatView

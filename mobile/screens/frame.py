@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from kivy.metrics import dp
 from kivy.properties import ObjectProperty
 from kivy.uix.floatlayout import FloatLayout
+from kivy.uix.layout import Layout
 
 from mobile.texts.english import ENGLISH
 from mobile.theme import PAPER
@@ -54,6 +55,8 @@ class SeatFrame(Bubbling, FloatLayout):
             self._screen = kind()
             self._pass_on()
             self.add_widget(self._screen)
+            self._screen.pos, self._screen.size = self.pos, self.size
+            _lay_out(self._screen)
 
     def _fitting(self) -> type[SeatScreen]:
         is_wide = self.width >= dp(WIDE_FROM_DP) and self.height >= dp(HIGH_FROM_DP)
@@ -70,3 +73,14 @@ class SeatFrame(Bubbling, FloatLayout):
         if self._screen is not None:
             self._screen.look, self._screen.texts = self.look, self.texts
             self._screen.model = self.model
+
+
+def _lay_out(screen: SeatScreen) -> None:
+    """Gives every part its place now, from the outermost on.
+
+    Left alone, each layout waits for the one around it, and what they hold is drawn
+    meanwhile in a size that it will not have.
+    """
+    for part in screen.walk(restrict=True):
+        if isinstance(part, Layout):
+            part.do_layout()

@@ -24,18 +24,17 @@ from mobile.texts.shape import (
     TroubleTexts,
     WordsTexts,
 )
-from tablesync.chart.labels import ENGLISH as LABELS
 from tablesync.core.act_words import act_words, clock_words
 from tablesync.core.acts import Seat, Signer
 from tablesync.core.foul_rules import Award
 from tablesync.core.tally import Item
 from tablesync.core.words import ordinal
-from tablesync.relay_address import EXAMPLE
-from tablesync.replay.wording import ENGLISH as REPLAY
 
 if TYPE_CHECKING:
     from mobile.texts.shape import Numbers, SeatValue
+    from tablesync.chart.labels import Labels
     from tablesync.core.rules import RuleSet
+    from tablesync.replay.wording import Wording
 
 __all__ = ["ENGLISH"]
 
@@ -123,6 +122,18 @@ def _moves(on: Numbers, off: Numbers) -> str:
     parts = [f"on: {', '.join(on)}"] if on else []
     parts += [f"off: {', '.join(off)}"] if off else []
     return "; ".join(parts)
+
+
+def _wording() -> Wording:
+    from tablesync.replay.wording import ENGLISH as WORDING
+
+    return WORDING
+
+
+def _labels() -> Labels:
+    from tablesync.chart.labels import ENGLISH as LABELS
+
+    return LABELS
 
 
 ENGLISH = Texts(
@@ -322,7 +333,9 @@ ENGLISH = Texts(
         confirming=str,
         code_given="asking the relay …",
         without_relay="without a relay for now",
-        no_address=f"Relay: this is no address; expected one such as {EXAMPLE}.",
+        no_address=lambda like: (
+            f"Relay: this is no address; expected one such as {like}."
+        ),
         damaged_code=(
             "Relay: this text is damaged; expected the whole text of the QR code."
         ),
@@ -352,8 +365,8 @@ ENGLISH = Texts(
         wider="wider",
         moment=lambda clock, s: f"{clock}, {s} s after the first entry",
         none_open="no finding is open",
-        wording=REPLAY,
-        labels=LABELS,
+        wording=_wording,
+        labels=_labels,
     ),
     back="back to the page",
 )

@@ -5,9 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from mobile.texts import german_words as words
-from mobile.texts.german_labels import LABELS
 from mobile.texts.german_refusals import CONFIRMING, refusal, unkept, unread
-from mobile.texts.german_replay import REPLAY
 from mobile.texts.german_sentences import said
 from mobile.texts.shape import (
     AskedTexts,
@@ -32,13 +30,14 @@ from mobile.texts.shape import (
 from tablesync.core.acts import Seat
 from tablesync.core.foul_rules import Award
 from tablesync.core.tally import Item
-from tablesync.relay_address import EXAMPLE
 
 if TYPE_CHECKING:
     from mobile.texts.shape import Numbers, SeatValue
+    from tablesync.chart.labels import Labels
     from tablesync.core.acts import Act
     from tablesync.core.rules import RuleSet
     from tablesync.core.summary import FoundIn, Named, OpenFinding
+    from tablesync.replay.wording import Wording
 
 __all__ = ["GERMAN"]
 
@@ -114,6 +113,18 @@ def _open_findings(count: int) -> str:
     return (
         "Ein Unterschied ist offen." if count == 1 else f"{count} Unterschiede offen."
     )
+
+
+def _wording() -> Wording:
+    from mobile.texts.german_replay import REPLAY
+
+    return REPLAY
+
+
+def _labels() -> Labels:
+    from mobile.texts.german_labels import LABELS
+
+    return LABELS
 
 
 GERMAN = Texts(
@@ -315,7 +326,9 @@ GERMAN = Texts(
         confirming=lambda _: CONFIRMING,
         code_given="das Relais wird gefragt …",
         without_relay="vorerst ohne Relais",
-        no_address=f"Relais: das ist keine Adresse; erwartet wird etwa {EXAMPLE}.",
+        no_address=lambda like: (
+            f"Relais: das ist keine Adresse; erwartet wird etwa {like}."
+        ),
         damaged_code=(
             "Relais: der Text ist beschädigt; erwartet wird der ganze Text des "
             "QR-Codes."
@@ -346,8 +359,8 @@ GERMAN = Texts(
         wider="weiter weg",
         moment=lambda clock, s: f"{clock}, {s} s nach der ersten Eintragung",
         none_open="kein Unterschied ist offen",
-        wording=REPLAY,
-        labels=LABELS,
+        wording=_wording,
+        labels=_labels,
     ),
     back="zurück zur Seite",
 )

@@ -5,8 +5,9 @@ What varies is a function of what varies; how a language joins it is its own aff
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -316,8 +317,8 @@ class StartTexts:
     code_given: str
     """While the relay is asked for the seat."""
     without_relay: str
-    no_address: str
-    """What is typed as the relay's address can be none."""
+    no_address: Callable[[str], str]
+    """What is typed as the relay's address can be none; with one that can."""
     damaged_code: str
     """It is what is left of the text of a QR code."""
     choose: str
@@ -360,9 +361,9 @@ class ReplayTexts:
     moment: Callable[[str, str], str]
     """Period and clock, and the seconds since the first entry."""
     none_open: str
-    wording: Wording
-    """For its steps."""
-    labels: Labels
+    wording: Callable[[], Wording]
+    """For its steps; nothing of a replay is imported before there is one."""
+    labels: Callable[[], Labels]
     """For its lanes."""
 
 

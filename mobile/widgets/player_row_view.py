@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kivy.metrics import dp
@@ -13,6 +12,7 @@ from mobile.widgets.foul_key import FoulKey, draw_foul_boxes
 from mobile.widgets.ink import Align, Box, cross, fill, frame, slash, write
 from mobile.widgets.key import Key, Sign
 from tablesync.core.book_lines import PeriodMark
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from mobile.presenters.player_rows import PeriodBox, PlayerRow

@@ -10,8 +10,10 @@ let in within a moment.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import NamedTuple
+
+from tablesync.frozen import dataclass
 
 __all__ = ["Caller", "Crowd", "Limits"]
 

@@ -22,7 +22,6 @@ msgpack arrays as in `sync.codec`, and their kinds are apart from those.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import IntEnum
 from typing import TYPE_CHECKING, TypeAlias
 
@@ -32,6 +31,7 @@ from tablesync.admission.invitation import SECRET_BYTES
 from tablesync.core.acts import Seat
 from tablesync.core.vector_clock import DeviceId
 from tablesync.errors import FieldError, MalformedFrameError
+from tablesync.frozen import dataclass
 from tablesync.strict_msgpack import unpack
 
 if TYPE_CHECKING:

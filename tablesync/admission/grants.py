@@ -12,7 +12,7 @@ first entry under it, so it is part of the game. Version 1 lacks the last field.
 
 from __future__ import annotations
 
-from dataclasses import astuple, dataclass
+from dataclasses import astuple
 from enum import StrEnum
 
 import msgpack
@@ -22,6 +22,7 @@ from tablesync.admission.invitation import EVERY_GAME
 from tablesync.core.acts import Seat
 from tablesync.core.vector_clock import DeviceId
 from tablesync.errors import FieldError
+from tablesync.frozen import dataclass
 from tablesync.seal import DeviceKey, has_signed
 from tablesync.strict_msgpack import sized, unpack
 from tablesync.sync.courts.confirmation import has_confirmed

@@ -15,10 +15,10 @@ from __future__ import annotations
 
 import re
 from base64 import b32decode, b32encode
-from dataclasses import dataclass
 
 from tablesync.core.acts import Seat
 from tablesync.errors import BadInputError
+from tablesync.frozen import dataclass
 
 __all__ = [
     "CERTIFICATE_BYTES",

@@ -7,9 +7,8 @@ it has sent is looked at. It still has that, and sends it again later.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from tablesync.errors import TooFastError
+from tablesync.frozen import dataclass
 
 __all__ = ["Allowance", "Pace"]
 

@@ -10,7 +10,7 @@ and marked.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import StrEnum
 from typing import TYPE_CHECKING, TypeAlias
 
@@ -33,6 +33,7 @@ from tablesync.errors import (
     NotInvitedError,
     UnconfirmedError,
 )
+from tablesync.frozen import dataclass
 from tablesync.sync.courts.confirmation import has_confirmed
 
 if TYPE_CHECKING:

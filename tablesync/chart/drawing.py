@@ -5,9 +5,10 @@ Lengths are points of 1/96 inch; x goes right and y goes down.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum, StrEnum, auto
 from typing import TypeAlias
+
+from tablesync.frozen import dataclass
 
 __all__ = [
     "Anchor",

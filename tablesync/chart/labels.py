@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.chart.act_tags import act_tag
 from tablesync.core.act_words import clock_words
+from tablesync.frozen import dataclass
 from tablesync.replay.wording import seat_words
 
 if TYPE_CHECKING:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import Enum, auto
 from typing import TYPE_CHECKING
 
@@ -20,6 +20,7 @@ from tablesync.chart.drawing import (
 from tablesync.chart.scene import WIDTH
 from tablesync.core.act_subjects import target_of
 from tablesync.core.acts import ClockStart, ClockStop, Seat
+from tablesync.frozen import dataclass
 from tablesync.plain_text import printable
 from tablesync.replay.replay import EntryStep
 

@@ -6,13 +6,13 @@ entries belong together in their order.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum, auto
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import Correction, Seat
 from tablesync.core.findings import Cause, Cleared, How
 from tablesync.core.tally import mark_of
+from tablesync.frozen import dataclass
 from tablesync.replay.replay import EntryStep, FindingStep
 
 if TYPE_CHECKING:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.chart.labels import ENGLISH
 from tablesync.chart.pairing import pairing_of
+from tablesync.frozen import dataclass
 from tablesync.replay.finding_spans import spans_of
 from tablesync.replay.receipts import stretches_apart
 

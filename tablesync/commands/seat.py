@@ -39,11 +39,10 @@ def command(seat: str, relay: str, code: str, game: Path | None) -> None:
     """
     from tablesync.commands.screens import require_screens
     from tablesync.game_file import sheet_at
-    from tablesync.relay_address import checked_address
 
     sheet = None if game is None else sheet_at(game)
     invitation = _invitation(relay, code)
-    address = "" if invitation is not None or not relay else checked_address(relay)
+    address = _address(relay) if relay and invitation is None else ""
     require_screens()
     from mobile.folders import DeviceFolder
     from mobile.main import Opening, open_seat
@@ -54,8 +53,16 @@ def command(seat: str, relay: str, code: str, game: Path | None) -> None:
     open_seat(Opening(Seat(seat), address, sheet))
 
 
+def _address(relay: str) -> str:
+    from tablesync.relay_address import checked_address
+
+    return checked_address(relay)
+
+
 def _invitation(relay: str, code: str) -> Invitation | None:
     """What the options say of an invitation; None where they say nothing of one."""
+    if not relay and not code:
+        return None
     from tablesync.admission.invitation import read_invitation, secret_in
 
     if code:

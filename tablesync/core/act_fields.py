@@ -7,11 +7,11 @@ stands in says what was expected.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import EntryId
 from tablesync.core.vector_clock import DeviceId
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable

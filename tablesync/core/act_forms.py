@@ -6,7 +6,6 @@ new act is one more line in it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from reprlib import repr as brief
 from typing import TYPE_CHECKING, Any, cast
 
@@ -61,6 +60,7 @@ from tablesync.core.acts import (
     Unavailable,
 )
 from tablesync.errors import FieldError
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence

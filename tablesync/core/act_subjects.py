@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import (
@@ -21,6 +20,7 @@ from tablesync.core.acts import (
     TimeOut,
     Unavailable,
 )
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from tablesync.core.acts import EntryId, Side

@@ -5,9 +5,10 @@ A new act is a class here, its place in `Act`, and a line in `act_forms.FORMS`.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING, TypeAlias
+
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from tablesync.core.vector_clock import DeviceId

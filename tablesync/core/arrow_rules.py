@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from tablesync.frozen import dataclass
 
 __all__ = ["ArrowRules", "Opening"]
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import StrEnum
 from typing import TYPE_CHECKING
+
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from tablesync.core.acts import EntryId, Side, TimeOutLength

@@ -8,12 +8,12 @@ officials have to know to read the sums.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import Charged, ClosePeriod, Correction, Side
 from tablesync.core.sentence import sentence
 from tablesync.core.tally import PerSide
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from hashlib import sha256
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import EntryId
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from tablesync.core.acts import Act, Seat

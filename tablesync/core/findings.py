@@ -7,10 +7,11 @@ alike, and stays the same when the explanation is revised.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from hashlib import sha256
 from typing import TYPE_CHECKING, Generic, TypeAlias, TypeVar
+
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

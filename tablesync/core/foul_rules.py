@@ -6,12 +6,12 @@ and nothing here changes.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import Charged
 from tablesync.core.words import ordinal
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -12,7 +12,6 @@ on the network: a slow or cut link moves the horizon later and raises nothing.
 from __future__ import annotations
 
 from bisect import insort
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import Seat
@@ -22,6 +21,7 @@ from tablesync.core.check import Check
 from tablesync.core.findings import Cleared, How, Raised, Revised
 from tablesync.core.history import History
 from tablesync.core.notices import Notices
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -8,7 +8,6 @@ subtraction, and an act costs the same however long the game.
 from __future__ import annotations
 
 from bisect import bisect_right
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import (
@@ -19,6 +18,7 @@ from tablesync.core.acts import (
     OpenPeriod,
     SetClock,
 )
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from tablesync.core.rules import RuleSet

@@ -18,12 +18,12 @@ keeps its place, which says all that order, chains and forks depend on.
 from __future__ import annotations
 
 from bisect import bisect_left, insort
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from tablesync.core.acts import EntryId
 from tablesync.core.vector_clock import DeviceId, VectorClock
 from tablesync.errors import BrokenChainError, EntryError, WrongSeatError
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence

@@ -8,9 +8,10 @@ somebody who has only the roots. Proofs are checked as RFC 9162, sections 2.1.3.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from hashlib import sha256
 from typing import TYPE_CHECKING, TypeAlias
+
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence

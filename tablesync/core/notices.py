@@ -7,13 +7,13 @@ others concern one entry: points for somebody who is not on court.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from hashlib import sha256
 from typing import TYPE_CHECKING
 
 from tablesync.core.entry_notices import ENTRY_NOTICES
 from tablesync.core.scene import NoticeKind, Saying, Scene
 from tablesync.core.standing_notices import STANDING_NOTICES
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from tablesync.core.acts import EntryId, Side

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from tablesync.core.acts import Act, ClosePeriod, OpenPeriod
+from tablesync.frozen import dataclass
 
 __all__ = ["BEFORE_THE_GAME", "PeriodState"]
 

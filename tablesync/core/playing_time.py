@@ -10,11 +10,11 @@ the look-ahead a few sums, however many players there are.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from tablesync.core.book_lines import PeriodMark
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from enum import StrEnum
+
+from tablesync.frozen import dataclass
 
 __all__ = ["STARTERS", "RosterRules", "ShirtNumbers"]
 

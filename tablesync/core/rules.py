@@ -6,10 +6,11 @@ one for each field besides, by its path, such as "time_outs.full_ms".
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 from tablesync.core.words import ordinal
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from tablesync.core.sheet import shirt_order
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

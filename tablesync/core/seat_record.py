@@ -10,10 +10,10 @@ except that the signature itself can be struck.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import Correction, EntryId, Signer, SignOff, Strike
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator

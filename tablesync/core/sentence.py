@@ -5,7 +5,7 @@ The English form names the sentence: a language has a form of its own for each.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from tablesync.frozen import dataclass
 
 __all__ = ["Gap", "Sentence", "sentence"]
 

@@ -6,10 +6,10 @@ signature the record is closed, see `seat_record`.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import EntryId, Protest, Seat, Side, Signer, SignOff
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -8,7 +8,7 @@ to the one before.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import IntEnum
 from typing import TYPE_CHECKING, TypeAlias
 
@@ -27,6 +27,7 @@ from tablesync.core.acts import (
     Unavailable,
 )
 from tablesync.core.tally import PerSide
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

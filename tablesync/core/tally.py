@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import StrEnum
 from typing import TYPE_CHECKING, Generic, TypeVar
 
@@ -20,6 +20,7 @@ from tablesync.core.acts import (
     TeamFoul,
     TimeOut,
 )
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -6,12 +6,12 @@ tells of it is that an entry was struck out, and that another came after it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.core.act_subjects import target_of
 from tablesync.core.acts import Correction, Foul, Side
 from tablesync.core.book import Book
+from tablesync.frozen import dataclass
 from tablesync.replay.lines import Narrator
 from tablesync.replay.moment_table import Row
 from tablesync.replay.replay import EntryStep

@@ -7,7 +7,7 @@ how the records stood. Who was right is not for the program to say.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import (
@@ -23,6 +23,7 @@ from tablesync.core.findings import Cause
 from tablesync.dispute.charged_anew import charged_anew, foul_rows
 from tablesync.dispute.facts import Fact, Facts, Weight
 from tablesync.errors import BadInputError
+from tablesync.frozen import dataclass
 from tablesync.plain_text import printable
 from tablesync.record.assurance import not_shown, shown
 from tablesync.replay.filter import Filter, selected

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum, auto
 from typing import TYPE_CHECKING
 
@@ -17,6 +16,7 @@ from tablesync.core.acts import (
 )
 from tablesync.core.finding_words import how_words
 from tablesync.core.findings import Raised
+from tablesync.frozen import dataclass
 from tablesync.plain_text import printable
 from tablesync.replay.finding_spans import answers_to
 from tablesync.replay.lines import Narrator

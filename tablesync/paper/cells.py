@@ -6,11 +6,11 @@ Lengths are millimetres.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum, auto
 from typing import TYPE_CHECKING
 
 from tablesync.chart.drawing import Box, Disc, Drawing, Ink, Rule, Shape, Words
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.chart.drawing import Anchor, Ink
 from tablesync.core.acts import Charged
 from tablesync.core.quarter_marks import QuarterMark, quarter_mark
 from tablesync.core.sheet import shirt_order
+from tablesync.frozen import dataclass
 from tablesync.paper.cells import Cell, Frame, Sign
 from tablesync.paper.foul_cells import foul_cells
 from tablesync.paper.typesetting import Style, set_lines

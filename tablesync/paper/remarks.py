@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.core.act_words import act_words
@@ -17,6 +16,7 @@ from tablesync.core.acts import (
     Unavailable,
 )
 from tablesync.core.close_out import changed_after_close, close_out
+from tablesync.frozen import dataclass
 from tablesync.paper.subject import capital
 
 if TYPE_CHECKING:

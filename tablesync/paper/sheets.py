@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from fpdf import FPDF
@@ -11,6 +10,7 @@ from fpdf.fonts import FontFace
 
 from tablesync.box_score import RULINGS_PREVAIL
 from tablesync.chart.drawing import Ink
+from tablesync.frozen import dataclass
 from tablesync.paper.press import FONT, Press, add_letters
 from tablesync.plain_text import printable
 

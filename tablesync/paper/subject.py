@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.core.act_words import clock_words
 from tablesync.core.acts import OpenPeriod, Side
 from tablesync.core.words import ordinal
+from tablesync.frozen import dataclass
 from tablesync.paper.cells import Cell, Frame
 from tablesync.paper.typesetting import set_line
 

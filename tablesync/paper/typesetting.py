@@ -7,10 +7,11 @@ broken into lines. How wide letters are is for whoever draws to say.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Protocol
 
 from tablesync.chart.drawing import Anchor, Ink, Words
+from tablesync.frozen import dataclass
 from tablesync.plain_text import printable
 
 if TYPE_CHECKING:
@@ -121,7 +122,8 @@ def broken(
         while letters.width(line.rstrip(), bold=bold) > width and len(line) > 1:
             end = _fitting(line, width, letters, bold=bold)
             lines.append(line[:end])
-            line = line[end:]
+            # What is left begins no line with the space between two pieces.
+            line = line[end:].lstrip()
     return [*lines, line.rstrip()] if line.strip() else lines
 
 

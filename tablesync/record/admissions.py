@@ -7,7 +7,6 @@ the relay's can be told from the game alone.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.admission.frames import Granted
@@ -15,6 +14,7 @@ from tablesync.admission.grants import Grant, is_confirmed_in, is_granted_by, re
 from tablesync.admission.invitation import EVERY_GAME
 from tablesync.core.acts import SeatGiven, SeatTaken
 from tablesync.errors import FieldError
+from tablesync.frozen import dataclass
 from tablesync.record.fault import Fault, FaultKind
 from tablesync.record.record import Admission, Admitted
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum, auto
+
+from tablesync.frozen import dataclass
 
 __all__ = ["Fault", "FaultKind"]
 

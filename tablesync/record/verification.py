@@ -6,7 +6,6 @@ It needs nothing but the file, and believes nothing in it that it can check.
 from __future__ import annotations
 
 from contextlib import suppress
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.checkpoint import verify_checkpoint, verify_countersignature
@@ -22,13 +21,14 @@ from tablesync.errors import (
     RecordFileError,
     SheetError,
 )
+from tablesync.frozen import dataclass
 from tablesync.record.admissions import faults_of_admissions
 from tablesync.record.blocks import fingerprint
 from tablesync.record.fault import Fault, FaultKind
 from tablesync.record.file import entry_name, read_record
-from tablesync.rule_file import rules_of
 from tablesync.seal import is_sealed, unseal, verify
 from tablesync.sheet_bytes import game_id, read_sheet
+from tablesync.sheet_rules import rules_of
 
 if TYPE_CHECKING:
     from tablesync.core.entries import Entry

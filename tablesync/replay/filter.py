@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.core.act_subjects import subject_of, target_of
@@ -18,6 +17,7 @@ from tablesync.core.acts import (
 from tablesync.core.findings import Cleared
 from tablesync.core.tally import mark_of
 from tablesync.errors import BadInputError
+from tablesync.frozen import dataclass
 from tablesync.replay.replay import EntryStep, FindingStep, NoticeStep
 
 if TYPE_CHECKING:

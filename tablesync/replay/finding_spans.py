@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import Answered, LetStand, Seat, Shown
 from tablesync.core.findings import Cleared
+from tablesync.frozen import dataclass
 from tablesync.replay.replay import EntryStep, FindingStep
 
 if TYPE_CHECKING:

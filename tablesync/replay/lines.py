@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum, auto
 from typing import TYPE_CHECKING
 
 from tablesync.core.act_subjects import target_of
 from tablesync.core.findings import Cleared, Raised, Revised
+from tablesync.frozen import dataclass
 from tablesync.plain_text import printable
 from tablesync.replay.replay import EntryStep, FindingStep, NoticeStep
 from tablesync.replay.wording import ENGLISH

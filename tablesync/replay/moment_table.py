@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import Side
 from tablesync.core.tally import Item
+from tablesync.frozen import dataclass
 from tablesync.plain_text import printable
 
 if TYPE_CHECKING:

@@ -6,8 +6,9 @@ one shows that it had arrived by then; it may have arrived sooner.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from tablesync.core.acts import Seat

@@ -8,7 +8,6 @@ the entries alone, so everybody who has them sees the same.
 from __future__ import annotations
 
 from bisect import bisect_right
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeAlias
 
 from tablesync.core.acts import EntryId, Seat
@@ -17,6 +16,7 @@ from tablesync.core.book import Book
 from tablesync.core.findings import Cleared, Finding, PerSeat, Raised, Revised
 from tablesync.core.game import END_OF_TIME_MS, Game
 from tablesync.core.vector_clock import DeviceId, VectorClock
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
 from tablesync.core.act_words import act_words
 from tablesync.core.acts import Seat
 from tablesync.core.finding_words import how_words, item_words
+from tablesync.frozen import dataclass
 from tablesync.replay.moments import moment_words, period_words
 
 if TYPE_CHECKING:

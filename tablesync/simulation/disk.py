@@ -7,12 +7,13 @@ has failed nothing more is written until the file has been opened anew.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import Enum, auto
 from typing import TYPE_CHECKING, TypeAlias
 
 from tablesync.core.entries import digest_of
 from tablesync.errors import BrokenInvariantError, CorruptJournalError
+from tablesync.frozen import dataclass
 from tablesync.simulation.witness import Invariant
 from tablesync.stored_entries import entry_row, restore
 from tablesync.sync.claim import Standing

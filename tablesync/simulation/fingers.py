@@ -6,9 +6,10 @@ touched once, and two quick touches of one key must enter twice.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from tablesync.frozen import dataclass
 from tablesync.simulation.faults import Fault
 from tablesync.touches import NEAR_DP, NEAR_MS, TouchDown
 

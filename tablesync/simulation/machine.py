@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
+from tablesync.frozen import dataclass
 from tablesync.simulation.disk import Point
 from tablesync.simulation.faults import Fault
 from tablesync.simulation.timeline import Life

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum, auto
 from typing import TYPE_CHECKING, Protocol
 
+from tablesync.frozen import dataclass
 from tablesync.simulation.faults import Fault
 
 if TYPE_CHECKING:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from functools import partial
 from hashlib import sha256
 from random import Random
@@ -11,9 +10,10 @@ from typing import TYPE_CHECKING
 
 from tablesync.core.acts import Seat
 from tablesync.errors import BrokenInvariantError, EntryError
-from tablesync.rule_file import rules_of
+from tablesync.frozen import dataclass
 from tablesync.seal import DeviceKey
 from tablesync.sheet_bytes import game_id, write_sheet
+from tablesync.sheet_rules import rules_of
 from tablesync.simulation.beside import plan_beside, set_up_director
 from tablesync.simulation.device_mishaps import DEVICE_MISHAPS
 from tablesync.simulation.faults import Fault

@@ -7,7 +7,6 @@ that is struck out or let stand later. The rates are invented.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum, auto
 from typing import TYPE_CHECKING, TypeAlias
 
@@ -33,6 +32,7 @@ from tablesync.core.acts import (
 )
 from tablesync.core.sheet import GameSheet, Player, Team
 from tablesync.core.tally import PerSide
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

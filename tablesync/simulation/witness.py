@@ -6,7 +6,6 @@ What can be seen only at the end is looked at by `invariants`.
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -14,6 +13,7 @@ from tablesync.checkpoint import contradict, verify_countersignature
 from tablesync.core.acts import Seat
 from tablesync.core.merkle import MerkleTree
 from tablesync.errors import BrokenInvariantError
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.core.game import Game
+from tablesync.frozen import dataclass
 from tablesync.simulation.disk import Disk
 from tablesync.sync.courts.gathering import Courts
 from tablesync.sync.device import DeviceSide

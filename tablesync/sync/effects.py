@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeAlias
 
 from tablesync.core.entries import Entry
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from tablesync.checkpoint import Checkpoint, Countersignature

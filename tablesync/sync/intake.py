@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING, Protocol
 
 from tablesync.core.history import History
 from tablesync.errors import EntryError, ProtocolError
+from tablesync.frozen import dataclass
 from tablesync.seal import is_sealed, unseal, verify
 from tablesync.sync.codec import ROOM_FOR_ENTRIES, decode, page_size
 from tablesync.sync.messages import Entries

@@ -26,11 +26,11 @@ All times are whole milliseconds.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 from tablesync.core.history import Head
 from tablesync.core.vector_clock import DeviceId
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from tablesync.core.acts import Seat

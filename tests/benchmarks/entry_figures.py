@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING
 from tablesync.core.acts import Basket, OpenPeriod, Points, Seat, Side
 from tablesync.core.game import Game
 from tablesync.core.vector_clock import VectorClock
-from tablesync.rule_file import rules_of
 from tablesync.seal import Pen, unseal, verify
 from tablesync.sheet_bytes import read_sheet
+from tablesync.sheet_rules import rules_of
 from tablesync.sync.codec import encode
 from tablesync.sync.intake import Archive
 from tablesync.sync.messages import PROTOCOL, Entries, Hello, Sealed

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 from tablesync.core.acts import Seat
 from tablesync.core.game import Game
-from tablesync.rule_file import rules_of
 from tablesync.sheet_bytes import read_sheet
+from tablesync.sheet_rules import rules_of
 from tests.benchmarks.figures import Figure, Goal
 from tests.benchmarks.pairs import (
     HOST,

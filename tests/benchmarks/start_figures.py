@@ -1,11 +1,13 @@
 """How soon there is something: the help, a relay, a seat's session, a replay, a window.
 
-Every start is a process of its own, with the files in the machine's memory.
+Every start is a process of its own, with the files in the machine's memory and
+compiled, as pip leaves what it installs: Kivy's and click's always are.
 """
 
 from __future__ import annotations
 
 import asyncio
+import compileall
 import os
 import subprocess
 import sys
@@ -28,11 +30,18 @@ from tests.benchmarks.servers import relay
 from tests.benchmarks.window_start import BEGAN, FIRST_FRAME
 from tests.recording import sealed
 
-__all__ = ["starts", "windows"]
+__all__ = ["compile_ours", "moments_s", "starts", "windows"]
 
 STORED = 1_000
 GAME = 600
 SOON_MS = 1_000
+STARTED = ("tablesync", "mobile", "tests")
+
+
+def compile_ours() -> None:
+    """Before anything is timed: where Python may not keep bytecode, none would be."""
+    for folder in STARTED:
+        compileall.compile_dir(folder, quiet=1)
 
 
 def _run_s(*arguments: str) -> float:
@@ -75,6 +84,7 @@ def _soon(what: str) -> Figure:
 
 def starts(rounds: int) -> list[Figure]:
     """From the command to what it is for."""
+    compile_ours()
     python = "python that imports click"
     helped = Figure("tablesync --help", "ms", "none", Goal.AT_MOST, 150)
     beside = Figure("tablesync --help", "ms", python, Goal.AT_MOST, 2)
@@ -124,17 +134,19 @@ def windows(rounds: int) -> list[Figure]:
     if sys.platform.startswith("linux") and not os.environ.get("DISPLAY"):
         print("There is no display: no window is measured.", file=sys.stderr)
         return []
+    compile_ours()
     bare = "a window of Kivy alone, with 60 buttons"
     figure = Figure(
         "a seat's window, until it can be used", "ms", bare, Goal.AT_MOST, 1.5
     )
     for _ in range(rounds):
-        limit_s = _first_frame_s("bare")
-        figure.note(_first_frame_s("seat") * 1e3, limit_s * 1e3)
+        limit_s = moments_s("bare")[FIRST_FRAME]
+        figure.note(moments_s("seat")[FIRST_FRAME] * 1e3, limit_s * 1e3)
     return [figure]
 
 
-def _first_frame_s(kind: str) -> float:
+def moments_s(kind: str) -> dict[str, float]:
+    """Opens a window of a kind, and gives the seconds from the start to each moment."""
     with tempfile.TemporaryDirectory() as home:
         told = {"TABLESYNC_HOME": home, BEGAN: repr(time.time())}
         ran = subprocess.run(
@@ -144,5 +156,5 @@ def _first_frame_s(kind: str) -> float:
             text=True,
             env={**os.environ, **told},
         )
-    (line,) = (one for one in ran.stdout.splitlines() if FIRST_FRAME in one)
-    return float(line.removeprefix(FIRST_FRAME))
+    moments = (line.partition(":") for line in ran.stdout.splitlines())
+    return {moment: float(after_s) for moment, _, after_s in moments}

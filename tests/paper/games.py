@@ -35,7 +35,7 @@ from tablesync.core.acts import (
 )
 from tablesync.core.sheet import GameSheet, Official, Player, Team
 from tablesync.core.tally import PerSide
-from tablesync.rule_file import rules_of
+from tablesync.sheet_rules import rules_of
 from tests.telling import told_game
 
 if TYPE_CHECKING:

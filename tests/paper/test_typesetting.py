@@ -3,7 +3,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from tablesync.chart.drawing import Anchor
@@ -95,6 +95,7 @@ texts = st.text(st.characters(categories=["L", "N", "P", "Zs"]), max_size=120)
 
 
 @given(texts, st.floats(0.5, 40), st.booleans())
+@example(text="0 0", width=0.5, bold=False)
 def test_no_letter_is_lost_and_no_line_too_wide(
     text: str,
     width: float,

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import Basket, Foul, FreeThrow
 from tablesync.core.tally import Item
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from tablesync.core.acts import Act

@@ -6,7 +6,7 @@ same entries comes to the same findings at the same times.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import Enum
 from math import exp, log
 from typing import TYPE_CHECKING, NamedTuple
@@ -16,6 +16,7 @@ from tablesync.core.check.explanations import Explanation, Explanations
 from tablesync.core.check.habits import Habits
 from tablesync.core.check.lags import SPREAD
 from tablesync.core.check.slips import Slip, SlipKind, Trouble
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from tablesync.core.acts import Seat

@@ -15,13 +15,14 @@ Times are in seconds. The priors are common practice, no source.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import lru_cache
 from math import erfc, exp, lgamma, log, pi, sqrt
 from typing import NamedTuple
 
 from tablesync.core.acts import Seat
 from tablesync.core.check.claims import Pace
+from tablesync.frozen import dataclass
 
 __all__ = ["SPREAD", "Lags"]
 

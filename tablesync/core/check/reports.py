@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablesync.core.acts import EntryId, Seat, Side
@@ -17,6 +16,7 @@ from tablesync.core.remedies import (
 )
 from tablesync.core.sentences import Phrases
 from tablesync.core.tally import Item
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from tablesync.core.check.claims import Claim

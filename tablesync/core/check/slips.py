@@ -8,9 +8,10 @@ officials' share (`habits.Habits.care`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING, NamedTuple
+
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from tablesync.core.check.claims import Claim

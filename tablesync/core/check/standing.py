@@ -8,12 +8,12 @@ The times are common practice, no source.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from tablesync.core.acts import Seat, Side
 from tablesync.core.check.comparison import Turn
 from tablesync.core.tally import Item
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from tablesync.core.entries import Entry

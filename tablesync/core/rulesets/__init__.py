@@ -1,17 +1,15 @@
-"""Rule sets as data, one code and edition a module."""
+"""Rule sets as data, one code and edition a module.
+
+A set is imported when it is first asked for: a game has one, and a seat's window waits
+for no other.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
+from importlib import import_module
 from typing import TYPE_CHECKING
 
-from tablesync.core.rulesets import (
-    fiba_2024,
-    ncaa_men,
-    ncaa_women,
-    nfhs_2022,
-    nfhs_2023,
-    youth,
-)
 from tablesync.errors import RuleFileError
 
 if TYPE_CHECKING:
@@ -19,10 +17,34 @@ if TYPE_CHECKING:
 
 __all__ = ["RULE_SETS", "rule_set"]
 
-RULE_SETS: dict[str, RuleSet] = {
-    module.RULES.name: module.RULES
-    for module in (fiba_2024, nfhs_2023, nfhs_2022, ncaa_men, ncaa_women, youth)
+_MODULES = {
+    "fiba-2024": "fiba_2024",
+    "nfhs-2023": "nfhs_2023",
+    "nfhs-2022": "nfhs_2022",
+    "ncaa-men": "ncaa_men",
+    "ncaa-women": "ncaa_women",
+    "youth": "youth",
 }
+
+
+class _RuleSets(Mapping[str, "RuleSet"]):
+    """All of them by name."""
+
+    def __getitem__(self, name: str) -> RuleSet:
+        rules: RuleSet = import_module(f"{__name__}.{_MODULES[name]}").RULES
+        return rules
+
+    def __contains__(self, name: object) -> bool:
+        return name in _MODULES
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(_MODULES)
+
+    def __len__(self) -> int:
+        return len(_MODULES)
+
+
+RULE_SETS: Mapping[str, RuleSet] = _RuleSets()
 
 
 def rule_set(name: str) -> RuleSet:

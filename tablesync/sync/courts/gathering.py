@@ -16,7 +16,7 @@ ask to have confirmed is a matter of the relay's door, to which the shell takes 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 from tablesync.core.summary import (
@@ -28,6 +28,7 @@ from tablesync.core.summary import (
     learned,
 )
 from tablesync.errors import ProtocolError, SilenceError, UnexpectedMessageError
+from tablesync.frozen import dataclass
 from tablesync.sync.codec import encode
 from tablesync.sync.courts.codec import (
     ROOM_FOR_ITEMS,

@@ -5,8 +5,9 @@ They go to whoever does the work, which may be another process.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeAlias
+
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -17,8 +17,9 @@ message by which a follower could enter anything.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeAlias
+
+from tablesync.frozen import dataclass
 
 if TYPE_CHECKING:
     from tablesync.core.summary import Part
