@@ -10,7 +10,7 @@ import msgpack
 
 from tablesync.errors import FieldError
 
-__all__ = ["require_plain", "sized", "unpack", "unpack_unseen"]
+__all__ = ["sized", "unpack", "unpack_unseen"]
 
 SCALARS = {type(None), bool, int, str, bytes}
 PLAIN = SCALARS | {list}
@@ -27,14 +27,18 @@ def unpack(data: bytes, levels: int) -> object:
         FieldError: it is not one msgpack value, or not one of this kind and depth.
     """
     value = unpack_unseen(data)
-    require_plain(value, levels)
+    if not _is_plain(value, levels):
+        raise FieldError(
+            "it holds a value of another kind, or too deep",
+            f"plain values in at most {levels} levels of arrays",
+        )
     return value
 
 
 def unpack_unseen(data: bytes) -> object:
     """The one value in `data`, of any kind and depth, for who looks at each part of it.
 
-    A part that was not looked at is not to be compared, shown or put into words.
+    A part whose type was not looked at is not to be compared, nor shown in full.
 
     Raises:
         FieldError: it is not one msgpack value.
@@ -44,19 +48,6 @@ def unpack_unseen(data: bytes) -> object:
     except (ValueError, msgpack.UnpackException, RecursionError) as error:
         raise FieldError("it is no msgpack", "one msgpack value") from error
     return value
-
-
-def require_plain(value: object, levels: int) -> None:
-    """Demands of a value that was unpacked what `unpack` promises.
-
-    Raises:
-        FieldError: it is not of this kind and depth.
-    """
-    if not _is_plain(value, levels):
-        raise FieldError(
-            "it holds a value of another kind, or too deep",
-            f"plain values in at most {levels} levels of arrays",
-        )
 
 
 def sized(value: object, size: int, name: str) -> bytes:

@@ -230,17 +230,30 @@ def test_bytes_that_are_no_entry_are_refused(payload: bytes, what: str) -> None:
 
 NAME = KEY.device.hex()[:8] + ":1"
 SEEN = "what it knew is not right; expected"
-DEEP = (
-    "it holds a value of another kind, or too deep; "
-    "expected plain values in at most 3 levels of arrays"
-)
+NO_ACT = "its act is no array; expected an act's name and fields"
+NESTED = msgpack.unpackb(b"\x91" * 400 + b"\x01")
 
 
 @pytest.mark.parametrize(
     ("changes", "sentence"),
     [
-        ({"act": 1.5}, f"entry {NAME}: {DEEP}"),
-        ({"act": [[[[]]]]}, f"entry {NAME}: {DEEP}"),
+        ({"act": 1.5}, f"entry {NAME}: {NO_ACT}"),
+        ({"act": NESTED}, f"entry {NAME}: {NO_ACT}"),
+        (
+            {"act": ["note", NESTED]},
+            f"entry {NAME}: text of note is [[[[[[[...]]]]]]]; "
+            "expected text of 1 to 2000 characters",
+        ),
+        (
+            {"act": ["strike", [b"d", NESTED]]},
+            f"entry {NAME}: target of strike is [b'd', [[[[[[...]]]]]]]; "
+            "expected a device and a number",
+        ),
+        (
+            {"act": ["arrow", msgpack.ExtType(5, b"x" * 1_000)]},
+            f"entry {NAME}: side of arrow is ExtType(code=...xxxxxxxxxxxx'); "
+            'expected "home" or "away"',
+        ),
         ({"version": 2}, "entry ?: its version is not known; expected version 1"),
         ({"version": True}, "entry ?: its version is not known; expected version 1"),
         ({"version": "1"}, "entry ?: its version is not known; expected version 1"),

@@ -533,13 +533,16 @@ class RelaySide:
         In between the shell may verify the newest entries of each batch.
         """
         arrivals = read_frames(frames, self._game.holder.history)
+        watch = self._game.watch
+        if watch is None:
+            return arrivals
         entries = sum(len(batch.entries) for batch in arrivals.batches())
-        if self._game.watch is not None and entries:
-            try:
-                self._game.watch.arriving(self.device, entries)
-            except ProtocolError as error:
-                # Before a signature is verified, which is what costs time.
-                return Arrivals([], error)
+        try:
+            if entries:
+                watch.arriving(self.device, entries)
+        except ProtocolError as error:
+            # Before a signature is verified, which is what costs time.
+            return Arrivals([], error)
         return arrivals
 
     def receive(self, arrivals: Arrivals, now_ms: int) -> None:
@@ -563,6 +566,12 @@ class RelaySide:
         match step:
             case _ if self._stage is Stage.CLOSING:
                 pass
+            case Batch() | Beat() if self._stage is Stage.LACKING_SHEET:
+                pass
+            case Batch():
+                self._game.take(step, self)
+            case Beat():
+                self._beat_back(step, now_ms)
             case SheetFrame(sheet):
                 self._game.take_sheet(sheet, now_ms)
             case Refusal() | Bye():
@@ -583,10 +592,6 @@ class RelaySide:
                 raise UnexpectedMessageError(f"a device in a game sends no {kind}")
             case _ if self._stage is Stage.LACKING_SHEET:
                 pass
-            case Batch():
-                self._game.take(step, self)
-            case Beat():
-                self._beat_back(step, now_ms)
             case Have(heads):
                 self._catch_up(heads)
             case Countersign(size):
