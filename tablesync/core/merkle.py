@@ -48,15 +48,13 @@ class MerkleTree:
     def append(self, leaf: bytes) -> None:
         """Adds a leaf at the end."""
         node = _leaf_hash(leaf)
-        self._levels[0] += node
         # A level holds full subtrees only; every second one fills a larger.
-        for above, level in enumerate(self._levels, 1):
+        for level in self._levels:
+            level += node
             if len(level) % (2 * NODE_BYTES):
                 return
             node = sha256(b"\x01" + level[-2 * NODE_BYTES :]).digest()
-            if above == len(self._levels):
-                self._levels.append(bytearray())
-            self._levels[above] += node
+        self._levels.append(bytearray(node))
 
     def head(self) -> TreeHead:
         """The tree as it is now."""

@@ -16,7 +16,6 @@ from tablesync.sync.messages import Presence
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-    from tablesync.core.acts import Seat
     from tablesync.core.entries import Entry
     from tablesync.core.history import Place
     from tablesync.core.vector_clock import DeviceId
@@ -51,18 +50,20 @@ class Roll:
 
     def note(self, entries: Iterable[Entry | Place]) -> None:
         """Entries have been taken in; whatever their devices write next is later."""
-        last: dict[DeviceId, tuple[Seat, int, int]] = {}
+        last: dict[DeviceId, tuple[int, int]] = {}
         for entry in entries:
-            device = entry.id.device
-            _, number, heard_ms = last.get(device, (entry.seat, 0, 0))
-            number = max(number, entry.id.number)
-            heard_ms = max(heard_ms, entry.table_time_ms + 1)
-            last[device] = (entry.seat, number, heard_ms)
-        for device, (seat, number, heard_ms) in last.items():
-            known = self._presences.get(device)
-            if known is None:
-                known = Presence(device, seat, is_linked=False, number=0, heard_ms=0)
-            self._raise(known, number, heard_ms)
+            device, number = entry.id.device, entry.id.number
+            heard_ms = entry.table_time_ms + 1
+            if device in last:
+                number = max(number, last[device][0])
+                heard_ms = max(heard_ms, last[device][1])
+            elif device not in self._presences:
+                self._presences[device] = Presence(
+                    device, entry.seat, is_linked=False, number=0, heard_ms=0
+                )
+            last[device] = (number, heard_ms)
+        for device, (number, heard_ms) in last.items():
+            self._raise(self._presences[device], number, heard_ms)
 
     def hear(self, presence: Presence) -> Presence:
         """Learns how a device stands, and tells how it stands as far as it is held.
