@@ -1,10 +1,12 @@
 """`@dataclass(frozen=True, slots=True)`, made in a fifth of the time.
 
 The standard one compiles six functions for every class, and a window's start makes 250
-classes. Here classes with as many fields share the code of the three that depend on
-them, each under its own names, and the others need no code of their own. What is made
-is a dataclass like any other: to `dataclasses`, `match`, `copy` and `pickle`, and to a
-type checker, which is shown the standard one.
+classes. Here all classes with the same number of fields share the code of the three
+functions that depend on the fields, each under its own names; the other three are the
+same for every class. Fields are set by the slots' own descriptors, which also makes
+objects in two thirds of the time. What is made is a dataclass like any other: to
+`dataclasses`, `match`, `copy` and `pickle`, and to a type checker, which is shown the
+standard one.
 
 There is no `InitVar` and no `kw_only`.
 """
