@@ -23,6 +23,7 @@ from tests.benchmarks.holder_figures import catch_up, memory
 from tests.benchmarks.link_figures import latency, throughput
 from tests.benchmarks.peer_figures import peers
 from tests.benchmarks.servers import ANCHORS
+from tests.benchmarks.session_figures import sessions
 from tests.benchmarks.start_figures import starts, windows
 from tests.benchmarks.tls_figures import tls
 
@@ -33,6 +34,7 @@ SUITES: dict[str, Callable[[int], Iterable[Figure]]] = {
     "throughput": throughput,
     "peers": peers,
     "latency": latency,
+    "sessions": sessions,
     "courts": courts,
     "catch-up": catch_up,
     "memory": memory,

@@ -30,7 +30,7 @@ from tablesync.seal import DeviceKey
 from tablesync.sheet_bytes import game_id, write_sheet
 from tablesync.sync.claim import Claim
 from tablesync.sync.timing import Timing
-from tests.benchmarks.bench_relay import resident_kib
+from tests.benchmarks.servers import resident_kib
 
 GAME_FILE = Path("scenarios/clean-quarter.jsonl")
 FROM_ONE_ADDRESS = 10

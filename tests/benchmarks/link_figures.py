@@ -25,7 +25,14 @@ if TYPE_CHECKING:
 
     Dial = Callable[[int, int, int], Awaitable[list[Writer]]]
 
-__all__ = ["LOADS", "latency", "most_of_ours", "throughput"]
+__all__ = [
+    "LOADS",
+    "latency",
+    "lone_commits_s",
+    "most_of_ours",
+    "raw_forwarding",
+    "throughput",
+]
 
 LOADS = {1: (3_000, 64), 50: (150, 16), 200: (40, 8), 1_000: (8, 4)}
 """Pairs, to the entries of each and how many of them are under way at a time."""
@@ -103,7 +110,12 @@ def _low(
         return asyncio.run(run(running.port))
 
 
-def _lone_commits_s(rate: float) -> list[float]:
+def raw_forwarding(pairs: int, rate: float) -> Latencies:
+    """What it takes to send on and answer, and nothing else."""
+    return _low(floor("forward"), bare_pairs, pairs, rate)
+
+
+def lone_commits_s(rate: float) -> list[float]:
     """One SQLite commit at a time, with the machine idle between them."""
     took_s = []
     with tempfile.TemporaryDirectory() as folder:
@@ -140,8 +152,8 @@ def latency(rounds: int) -> Iterator[Figure]:
             1.5,
         )
         for _ in range(rounds):
-            bare = _low(floor("forward"), bare_pairs, pairs, rate)
-            commits_s = _lone_commits_s(rate)
+            bare = raw_forwarding(pairs, rate)
+            commits_s = lone_commits_s(rate)
             ours = _low(relay(), relay_pairs, pairs, rate)
             median.note(
                 percentile(ours.seen_s, 50) * 1e6, percentile(bare.seen_s, 50) * 1e6

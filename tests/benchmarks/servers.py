@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from contextlib import AbstractContextManager
 
-__all__ = ["ANCHORS", "Running", "anchor_floor", "floor", "relay"]
+__all__ = ["ANCHORS", "Running", "anchor_floor", "floor", "relay", "resident_kib"]
 
 ANCHORS = Path(__file__).parents[3] / "shared" / "anchors"
 """Yardsticks that are no part of the project; they may be absent."""
@@ -42,15 +42,20 @@ class Running:
 
     def resident_kib(self) -> int:
         """The memory that it has in use."""
-        for line in Path(f"/proc/{self.pid}/status").read_text().splitlines():
-            if line.startswith("VmRSS"):
-                return int(line.split()[1])
-        raise LookupError(self.pid)
+        return resident_kib(self.pid)
 
     def processor_s(self) -> float:
         """The processor time that it has had."""
         stat = Path(f"/proc/{self.pid}/stat").read_text().rpartition(")")[2].split()
         return (int(stat[11]) + int(stat[12])) / TICKS
+
+
+def resident_kib(pid: int) -> int:
+    """The memory that a process has in use."""
+    for line in Path(f"/proc/{pid}/status").read_text().splitlines():
+        if line.startswith("VmRSS"):
+            return int(line.split()[1])
+    raise LookupError(pid)
 
 
 @contextmanager
