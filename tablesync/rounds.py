@@ -51,14 +51,18 @@ class Rounds:
         self._verifier = ThreadPoolExecutor(1, "verifier")
         self._helped: asyncio.Task[None] | None = None
 
-    async def put(self, side: RelaySide, frame: bytes | str) -> None:
-        """Adds a frame to the next round; waits where the side has sent a lot."""
+    def put(self, side: RelaySide, frame: bytes | str) -> bool:
+        """Adds a frame to the next round.
+
+        Returns:
+            Whether with this frame the side has sent so much that no more is to be read
+            of it until all is `taken`.
+        """
         self._waiting.setdefault(side, []).append(frame)
-        size = self._sizes.get(side, 0) + len(frame)
-        self._sizes[side] = size
+        before = self._sizes.get(side, 0)
+        self._sizes[side] = before + len(frame)
         self._begin_soon()
-        if size > MOST_UNREAD:
-            await self.taken(side)
+        return before <= MOST_UNREAD < before + len(frame)
 
     async def taken(self, side: RelaySide) -> None:
         """Waits until all that a side has sent has been taken."""

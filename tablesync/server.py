@@ -39,6 +39,7 @@ from tablesync.errors import (
 from tablesync.gate import Watch, require_same
 from tablesync.pinning import is_loopback
 from tablesync.rounds import Rounds
+from tablesync.seat_socket import SeatSocket
 from tablesync.sockets import CLOSE_S, MOST_WAITING, OPEN_S, push
 from tablesync.sparing import Sparing
 from tablesync.store import Store
@@ -194,6 +195,7 @@ class Relay:
         self._server = await listen(
             self._serve,
             **where,
+            create_connection=SeatSocket,
             origins=[None],
             compression=None,
             open_timeout=OPEN_S,
@@ -270,18 +272,32 @@ class Relay:
             return
         finally:
             self._greeting.pop(socket, None)
+        assert isinstance(socket, SeatSocket)
         try:
+            socket.hand_on = partial(self._take_frame, socket, side)
             async for frame in socket:
-                await self._rounds.put(side, frame)
+                if self._rounds.put(side, frame):
+                    await self._rounds.taken(side)
         except ConnectionClosed as closed:
             log.info("%s: connection lost: %s", _name(side), closed)
         finally:
+            socket.hand_on = None
             await self._rounds.taken(side)
             live.sockets.pop(side, None)
             del self._seated[side]
             side.disconnected()
             self._settle(live)
             self._let_go(live)
+
+    def _take_frame(self, socket: SeatSocket, side: RelaySide, frame: bytes) -> None:
+        if self._rounds.put(side, frame):
+            socket.transport.pause_reading()
+            self._start(self._read_on(socket, side))
+
+    async def _read_on(self, socket: SeatSocket, side: RelaySide) -> None:
+        await self._rounds.taken(side)
+        if not socket.transport.is_closing():
+            socket.transport.resume_reading()
 
     async def _first_frame(self, socket: ServerConnection) -> bytes | str:
         frame = await socket.recv()

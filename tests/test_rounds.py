@@ -68,7 +68,7 @@ async def test_what_comes_meanwhile_is_passed_on_in_one_frame(shell: Shell) -> N
     watcher.frames_to_send()
     entries = notes(KEYS[0], 20)
     for entry in entries:
-        await shell.rounds.put(book, frame(entry.payload, entry.signature))
+        shell.rounds.put(book, frame(entry.payload, entry.signature))
     await shell.rounds.taken(book)
     said = [decode(sent) for sent in watcher.frames_to_send()]
     pages = [message for message in said if isinstance(message, Entries)]
@@ -80,7 +80,7 @@ async def test_many_devices_are_verified_beside_the_loop(shell: Shell) -> None:
     sides = {key: shell.join(key) for key in KEYS}
     for key, side in sides.items():
         (entry,) = notes(key, 1)
-        await shell.rounds.put(side, frame(entry.payload, entry.signature))
+        shell.rounds.put(side, frame(entry.payload, entry.signature))
     await asyncio.gather(*(shell.rounds.taken(side) for side in sides.values()))
     assert len(shell.game.holder.history) == len(KEYS)
 
@@ -92,7 +92,7 @@ async def test_one_forged_entry_among_many_costs_only_its_own_link(
     for key, side in sides.items():
         (entry,) = notes(key, 1)
         signature = bytes(64) if key is KEYS[0] else entry.signature
-        await shell.rounds.put(side, frame(entry.payload, signature))
+        shell.rounds.put(side, frame(entry.payload, signature))
     await asyncio.gather(*(shell.rounds.taken(side) for side in sides.values()))
     closing = [key for key, side in sides.items() if side.is_closing]
     assert closing == [KEYS[0]]
@@ -107,10 +107,14 @@ async def test_who_sends_a_lot_is_read_no_further_until_it_is_taken(
 ) -> None:
     side = shell.join(KEYS[0])
     beat = encode(Beat(0, 0, 0))
-    for _ in range(MOST_UNREAD // len(beat) + 1):
-        assert shell.settled == []
-        await shell.rounds.put(side, beat)
+    fit = MOST_UNREAD // len(beat)
+    has_sent_enough = [shell.rounds.put(side, beat) for _ in range(fit + 2)]
+    assert has_sent_enough == [*[False] * fit, True, False]
+    assert shell.settled == []
+    await shell.rounds.taken(side)
     assert shell.settled == [[side]]
+    assert not shell.rounds.put(side, beat)
+    await shell.rounds.taken(side)
 
 
 async def test_what_comes_while_a_round_is_verified_is_the_next_round(
@@ -119,11 +123,11 @@ async def test_what_comes_while_a_round_is_verified_is_the_next_round(
     sides = {key: shell.join(key) for key in KEYS}
     for key, side in sides.items():
         one, _ = notes(key, 2)
-        await shell.rounds.put(side, frame(one.payload, one.signature))
+        shell.rounds.put(side, frame(one.payload, one.signature))
     await asyncio.sleep(0)
     for key, side in sides.items():
         _, two = notes(key, 2)
-        await shell.rounds.put(side, frame(two.payload, two.signature))
+        shell.rounds.put(side, frame(two.payload, two.signature))
     await asyncio.gather(*(shell.rounds.taken(side) for side in sides.values()))
     assert len(shell.game.holder.history) == 2 * len(KEYS)
     assert len(shell.settled) == 2

@@ -7,7 +7,7 @@ new act is one more line in it.
 from __future__ import annotations
 
 from reprlib import repr as brief
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING, Any, NoReturn, cast
 
 from tablesync.core.act_fields import (
     Field,
@@ -109,19 +109,27 @@ class ActForm:
         Raises:
             FieldError: a value is not acceptable.
         """
-        accepted: list[object] = []
-        for field, value in zip(self.fields, values, strict=True):
-            try:
-                accepted.append(field.read(value))
-            except ValueError:
-                raise FieldError(
-                    f"{field.name} of {self.name} is {_shown(value)}", field.expected
-                ) from None
+        pairs = zip(self.fields, values, strict=True)
+        try:
+            accepted = [field.read(value) for field, value in pairs]
+        except ValueError:
+            self._refuse(values)
         act: Act = self.act(*accepted)  # type: ignore[arg-type]
         require_sense = _REQUIRE_SENSE.get(self.act)
         if require_sense is not None:
             require_sense(act)
         return act
+
+    def _refuse(self, values: Sequence[object]) -> NoReturn:
+        """Names the first field that is not acceptable."""
+        for field, value in zip(self.fields, values, strict=True):
+            try:
+                field.read(value)
+            except ValueError:
+                raise FieldError(
+                    f"{field.name} of {self.name} is {_shown(value)}", field.expected
+                ) from None
+        raise AssertionError("what was refused once is refused again")
 
     def _require_known(self, values: Mapping[str, object]) -> None:
         names = [field.name for field in self.fields]

@@ -229,10 +229,8 @@ class History:
                 raise BrokenChainError(str(entry.id), "is not an entry of this game")
             return
         before = self._places[entry.link]
-        if (before.id.device, before.id.number + 1) != (
-            entry.id.device,
-            entry.id.number,
-        ):
+        device, number = entry.id.device, entry.id.number
+        if before.id.device != device or before.id.number + 1 != number:
             raise BrokenChainError(str(entry.id), f"links to entry {before.id}")
         if before.seat is not entry.seat:
             what = f"is of the {entry.seat} seat; its device sits at {before.seat}"

@@ -6,6 +6,7 @@ while entries come in, and at once when somebody signs the record off.
 
 from __future__ import annotations
 
+from itertools import islice
 from typing import TYPE_CHECKING
 
 from tablesync.checkpoint import (
@@ -68,7 +69,6 @@ class Notary:
                 # A damaged one that somebody has sent again keeps its place.
                 continue
             self._listed[entry.digest] = None
-            self._tree.append(entry.digest)
             self._is_new = True
             self._is_final |= isinstance(entry.act, SignOff)
 
@@ -76,9 +76,12 @@ class Notary:
         """Signs what is on the disk."""
         self._signed_ms = now_ms
         self._is_new = self._is_final = False
-        return self._sign(len(self._tree), now_ms)
+        return self._sign(len(self._listed), now_ms)
 
     def _sign(self, size: int, now_ms: int) -> Checkpoint:
+        # Only now: whoever waits for an acknowledgement doesn't wait for the tree.
+        for digest in islice(self._listed, len(self._tree), None):
+            self._tree.append(digest)
         head = self._tree.head_at(size)
         checkpoint = sign_checkpoint(self._key, self._game, head, now_ms, SOFTWARE)
         self._signed[size] = checkpoint
