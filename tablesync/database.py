@@ -41,7 +41,7 @@ log = logging.getLogger(__name__)
 Row: TypeAlias = tuple[Any, ...]
 
 ROWS_A_FETCH = 64
-ROWS_A_STEP = 16
+ROWS_A_STEP = (64, 8)
 """After each step of SQLite the thread waits its turn, so many rows go in by one."""
 ONE_ROW = re.compile(r"VALUES (\([?, ]+\))")
 BUSY_S = 1.0
@@ -123,15 +123,17 @@ class _Connection(aiosqlite.Connection):
 
 def _execute(connection: sqlite3.Connection, sql: str, rows: Sequence[Row]) -> None:
     """Carries SQL out for each of the rows, many in one step where it is an INSERT."""
-    at = 0
-    if len(rows) >= ROWS_A_STEP and (one := ONE_ROW.search(sql)):
-        many = ", ".join([one[1]] * ROWS_A_STEP)
-        wide = sql[: one.start(1)] + many + sql[one.end(1) :]
-        while len(rows) - at >= ROWS_A_STEP:
-            step = rows[at : at + ROWS_A_STEP]
-            connection.execute(wide, tuple(chain.from_iterable(step)))
-            at += ROWS_A_STEP
-    connection.executemany(sql, rows[at:])
+    left = rows
+    if one := ONE_ROW.search(sql):
+        for width in ROWS_A_STEP:
+            if len(left) < width:
+                continue
+            many = ", ".join([one[1]] * width)
+            wide = sql[: one.start(1)] + many + sql[one.end(1) :]
+            while len(left) >= width:
+                step, left = left[:width], left[width:]
+                connection.execute(wide, tuple(chain.from_iterable(step)))
+    connection.executemany(sql, left)
 
 
 async def connect(path: Path) -> _Connection:
