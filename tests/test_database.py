@@ -77,7 +77,7 @@ async def test_many_rows_are_all_written_in_their_order_or_none(
     path = tmp_path / "store.db"
     await create_file(path)
     insert = "INSERT INTO entry (game, digest, payload, signature) VALUES (?, ?, ?, ?)"
-    rows = [(b"game", b"%d" % n, b"", b"") for n in range(2 * ROWS_A_STEP + 3)]
+    rows = [(b"game", b"%d" % n, b"", b"") for n in range(2 * sum(ROWS_A_STEP) + 3)]
     database = await Database.open(path, STORE)
     try:
         await database.write(Statement(insert, rows))

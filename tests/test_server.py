@@ -52,6 +52,8 @@ if TYPE_CHECKING:
     from websockets.asyncio.client import ClientConnection
 
     from tablesync.core.entries import Entry
+    from tablesync.seat_socket import SeatSocket
+    from tablesync.sync.relay import RelaySide
 
 BOOK, CLOCK = KEYS[:2]
 
@@ -481,3 +483,28 @@ async def test_who_does_not_read_is_cut_off_and_nobody_waits_for_it(
     heard = await hear_all(watcher)
     got = sum(len(m.entries) for m in heard if isinstance(m, Entries))
     assert 0 < got < 1_800
+
+
+async def test_who_sends_too_much_is_read_no_further_until_it_is_taken(
+    relay: Relay, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("tablesync.rounds.MOST_UNREAD", 100)
+    paused = 0
+    read_on = Relay._read_on
+
+    async def counted(self: Relay, socket: SeatSocket, side: RelaySide) -> None:
+        nonlocal paused
+        paused += 1
+        assert not socket.transport.is_reading()
+        await read_on(self, socket, side)
+
+    monkeypatch.setattr(Relay, "_read_on", counted)
+    async with dial(relay) as socket:
+        await join(socket)
+        for t1_ms in range(2_000):
+            await say(socket, Beat(0, 0, t1_ms))
+        heard = [await hear_until(socket, BeatBack) for _ in range(2_000)]
+    assert [back.t1_ms for back in heard if isinstance(back, BeatBack)] == [
+        *range(2_000)
+    ]
+    assert paused > 1
