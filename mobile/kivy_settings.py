@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import logging
 import os
+from pathlib import Path
+
+from tablesync.errors import BadInputError
 
 __all__ = ["apply_settings"]
 
@@ -27,7 +30,11 @@ def apply_settings(
     Args:
         size: of the window, in pixels.
         corner: its left and top on the screen; None where the desktop puts it.
+
+    Raises:
+        BadInputError: the folder in which Kivy keeps its own settings can't be made.
     """
+    _make_kivys_folder()
     os.environ["KIVY_NO_ARGS"] = "1"
     os.environ.setdefault("KIVY_NO_FILELOG", "1")
     os.environ.setdefault("KIVY_NO_CONSOLELOG", "1")
@@ -52,3 +59,16 @@ def apply_settings(
     Config.remove_section("input")
     Config.add_section("input")
     Config.set("input", "mouse", "mouse,disable_on_activity")
+
+
+def _make_kivys_folder() -> None:
+    """Kivy would end the program over it, and what it says is not shown."""
+    folder = Path(os.environ.get("KIVY_HOME") or "~/.kivy").expanduser()
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise BadInputError(
+            str(folder),
+            str(error.strerror),
+            "a place where a folder can be made, or another in KIVY_HOME",
+        ) from error

@@ -176,6 +176,11 @@ class Connection:
         self._up = Wire(world, route.up, lambda frame: relay.receive(self, frame))
         self._down = Wire(world, route.down, lambda frame: device.receive(self, frame))
 
+    @property
+    def is_dead(self) -> bool:
+        """Whether nothing goes through it any more, noticed or not."""
+        return self._up.is_cut or self._down.is_cut
+
     def send_up(self, frames: Iterable[bytes]) -> None:
         """Sends from the device to the relay."""
         self._send(self._up, frames)

@@ -66,6 +66,8 @@ def _untold(table: Table) -> str:
     director, relay = table.director, table.relay
     if director is None:
         return ""
+    if director.connection is not None and director.connection.is_dead:
+        return "the director has not noticed that its link is dead"
     court = director.court
     if court is None:
         return "the director has not been told of the court"

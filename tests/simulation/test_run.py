@@ -19,6 +19,7 @@ FAILED_ONCE = {
     100252: "the last copy of an entry was damaged, and its row still there",
     103693: "of two copies of a device one had what the other's entries waited for",
     700003: "a device had judged by an entry of which every copy was lost later",
+    810188: "a director had not noticed yet that its link was dead",
     101697: "a third branch under one number moved entries that were judged already",
 }
 """Seeds that have shown a mistake, in the program or in the simulator."""
