@@ -48,7 +48,7 @@ class Notary:
         self._key = key
         self._game = game
         self._listed = dict.fromkeys(stored)
-        self._tree = MerkleTree(self._listed)
+        self._tree = MerkleTree()
         self._signed: dict[int, Checkpoint] = {}
         self._by: dict[int, dict[DeviceId, Countersignature]] = {}
         self._signed_ms = now_ms
