@@ -566,7 +566,9 @@ class RelaySide:
         match step:
             case _ if self._stage is Stage.CLOSING:
                 pass
-            case Batch() | Beat() if self._stage is Stage.LACKING_SHEET:
+            case Batch() | Beat() | Have() | Countersign() | SheetRequest() if (
+                self._stage is Stage.LACKING_SHEET
+            ):
                 pass
             case Batch():
                 self._game.take(step, self)
@@ -590,8 +592,6 @@ class RelaySide:
             ):
                 kind = type(step).__name__
                 raise UnexpectedMessageError(f"a device in a game sends no {kind}")
-            case _ if self._stage is Stage.LACKING_SHEET:
-                pass
             case Have(heads):
                 self._catch_up(heads)
             case Countersign(size):
