@@ -124,7 +124,7 @@ class _Connection(aiosqlite.Connection):
 def _execute(connection: sqlite3.Connection, sql: str, rows: Sequence[Row]) -> None:
     """Carries SQL out for each of the rows, many in one step where it is an INSERT."""
     left = rows
-    if one := ONE_ROW.search(sql):
+    if len(rows) >= min(ROWS_A_STEP) and (one := ONE_ROW.search(sql)):
         for width in ROWS_A_STEP:
             if len(left) < width:
                 continue

@@ -17,31 +17,28 @@ if TYPE_CHECKING:
 
 __all__ = ["RULE_SETS", "rule_set"]
 
-_MODULES = {
-    "fiba-2024": "fiba_2024",
-    "nfhs-2023": "nfhs_2023",
-    "nfhs-2022": "nfhs_2022",
-    "ncaa-men": "ncaa_men",
-    "ncaa-women": "ncaa_women",
-    "youth": "youth",
-}
+_NAMES = ("fiba-2024", "nfhs-2023", "nfhs-2022", "ncaa-men", "ncaa-women", "youth")
+"""Each set's module has its name, with underscores."""
 
 
 class _RuleSets(Mapping[str, "RuleSet"]):
     """All of them by name."""
 
     def __getitem__(self, name: str) -> RuleSet:
-        rules: RuleSet = import_module(f"{__name__}.{_MODULES[name]}").RULES
+        if name not in self:
+            raise KeyError(name)
+        module = import_module(f"{__name__}.{name.replace('-', '_')}")
+        rules: RuleSet = module.RULES
         return rules
 
     def __contains__(self, name: object) -> bool:
-        return name in _MODULES
+        return name in _NAMES
 
     def __iter__(self) -> Iterator[str]:
-        return iter(_MODULES)
+        return iter(_NAMES)
 
     def __len__(self) -> int:
-        return len(_MODULES)
+        return len(_NAMES)
 
 
 RULE_SETS: Mapping[str, RuleSet] = _RuleSets()
