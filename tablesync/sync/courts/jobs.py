@@ -46,7 +46,7 @@ class Done:
 
     game: bytes
     changed: Mapping[int, bytes] | None
-    """By its `core.summary.Place` each part that has changed, as an item of a frame, so
-    that a relay has no more to do than to hand it on. None where its rules are not
+    """By its `core.summary.PartPlace` each changed part, as an item of a frame,
+    so that a relay has no more to do than to hand it on. None where its rules are not
     known here."""
     is_signed: bool
